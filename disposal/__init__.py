@@ -1,0 +1,1 @@
+"""Where a thing goes: drums, bays, clocks, loads and certificates."""

@@ -1,0 +1,26 @@
+"""How Django meets this app: its start-up checks, and what is kept after each migration."""
+
+from typing import Any
+
+from django.apps import AppConfig
+from django.apps import apps as installed
+from django.apps.registry import Apps
+from django.db.models.signals import post_migrate
+
+
+class HazmatConfig(AppConfig):
+    name = "hazmat"
+    verbose_name = "Oilward"
+
+    def ready(self) -> None:
+        from hazmat.conf import checks  # noqa: F401 - importing registers them
+
+        post_migrate.connect(keep_editions, sender=self)
+
+
+def keep_editions(using: str, apps: Apps = installed, **kwargs: Any) -> None:
+    """Keep every shipped rulebook edition, unless the migration has just taken the table away."""
+    from hazmat.models.edition import keep_shipped_editions
+
+    if "edition" in apps.all_models["hazmat"]:
+        keep_shipped_editions(using)

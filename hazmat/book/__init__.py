@@ -1,0 +1,1 @@
+"""The write path: the one place from which anything is saved."""

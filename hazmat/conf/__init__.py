@@ -1,0 +1,1 @@
+"""Settings, addresses, the server's entry point and the start-up checks."""

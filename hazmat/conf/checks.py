@@ -1,0 +1,71 @@
+"""Start-up checks. Each has an id, says what is wrong and what to do about it."""
+
+import ctypes
+from collections.abc import Sequence
+from typing import Any
+
+from django.core.checks import CheckMessage, Error, Tags, Warning, register
+from django.db import connections
+from django.db.backends.base.base import BaseDatabaseWrapper
+
+from hazmat.conf.home import PRAGMAS
+
+PRINTING = {
+    "libpango-1.0.so.0": "libpango-1.0-0",
+    "libpangoft2-1.0.so.0": "libpangoft2-1.0-0",
+    "libharfbuzz-subset.so.0": "libharfbuzz-subset0",
+}
+"""Shared libraries that WeasyPrint loads to make a PDF, and the Debian package that brings each.
+
+https://doc.courtbouillon.org/weasyprint/stable/first_steps.html
+"""
+
+
+@register("printing")
+def printing_libraries(**kwargs: Any) -> list[CheckMessage]:
+    """hazmat.W001: a library that a PDF needs cannot be loaded. Everything but paper works without it."""
+    missing = [name for name in PRINTING if not loads(name)]
+    if not missing:
+        return []
+    return [
+        Warning(
+            f"No paper can be printed: {', '.join(missing)} cannot be loaded.",
+            hint=f"Run: sudo apt-get install -y {' '.join(PRINTING.values())}",
+            id="hazmat.W001",
+        )
+    ]
+
+
+def loads(library: str) -> bool:
+    """Whether the system's loader finds this shared library."""
+    try:
+        ctypes.CDLL(library)
+    except OSError:
+        return False
+    return True
+
+
+@register(Tags.database)
+def sqlite_pragmas(databases: Sequence[str] | None = None, **kwargs: Any) -> list[CheckMessage]:
+    """hazmat.E001: a SQLite connection lacks a setting that the book's promises rest on."""
+    return [
+        Error(
+            f"The SQLite database {alias!r} answers {name}={found}, where {wanted} is needed.",
+            hint="Set OPTIONS as hazmat.conf.home.sqlite does, and keep the book in a file on a local disk.",
+            id="hazmat.E001",
+        )
+        for alias in databases or ()
+        if connections[alias].vendor == "sqlite"
+        for name, wanted, found in weakened(connections[alias])
+    ]
+
+
+def weakened(connection: BaseDatabaseWrapper) -> list[tuple[str, str, str]]:
+    """Each setting of this SQLite connection that differs: its name, what is wanted, what was found."""
+    answers = []
+    with connection.cursor() as cursor:
+        for name, wanted in PRAGMAS.items():
+            cursor.execute(f"PRAGMA {name}")
+            answers.append((name, wanted, str(cursor.fetchone()[0])))
+    answers.append(("transaction_mode", "IMMEDIATE", str(getattr(connection, "transaction_mode", None))))
+    return [(name, wanted, found) for name, wanted, found in answers if found != wanted]

@@ -1,0 +1,55 @@
+"""Django's settings. Every knob is an environment variable, and KNOBS is the whole list."""
+
+from pathlib import Path
+
+import environ
+from django.utils.functional import SimpleLazyObject
+
+from hazmat.conf import home
+
+CHECKOUT = Path(__file__).resolve().parents[2]
+
+KNOBS = {
+    "OILWARD_HOME": (str, str(CHECKOUT / ".data")),  # the directory that holds everything written at run time
+    "OILWARD_BOOK": (str, "book"),  # the book in use: a folder in OILWARD_HOME
+    "DATABASE_URL": (str, ""),  # postgres://… or sqlite:////…; empty: a SQLite file in the book's folder
+    "OILWARD_SECRET_KEY": (str, ""),  # the signing key; empty: OILWARD_HOME/secret-key, made at first use
+    "OILWARD_DEBUG": (bool, False),  # show errors in full in the browser; never on a machine that others reach
+    "OILWARD_HOSTS": (list, ["localhost", "127.0.0.1"]),  # the host names served, with commas between
+}
+knob = environ.Env(**KNOBS)
+
+OILWARD_HOME = Path(knob("OILWARD_HOME")).expanduser().resolve()
+OILWARD_BOOK = home.book_folder(OILWARD_HOME, knob("OILWARD_BOOK"))
+DATABASES = {"default": home.database(knob("DATABASE_URL"), OILWARD_BOOK)}
+SECRET_KEY = SimpleLazyObject(lambda: knob("OILWARD_SECRET_KEY") or home.secret_key(OILWARD_HOME / "secret-key"))
+DEBUG = knob("OILWARD_DEBUG")
+ALLOWED_HOSTS = knob("OILWARD_HOSTS")
+
+INSTALLED_APPS = [
+    "django.contrib.contenttypes",
+    "django.contrib.auth",
+    "django.contrib.sessions",
+    "django.contrib.staticfiles",
+    "crispy_forms",
+    "hazmat",
+    "disposal",
+]
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+]
+AUTH_USER_MODEL = "hazmat.Person"
+ROOT_URLCONF = "hazmat.conf.urls"
+WSGI_APPLICATION = "hazmat.conf.wsgi.application"
+STATIC_URL = "static/"
+WHITENOISE_USE_FINDERS = True  # served straight from the apps: no collecting step to forget
+
+USE_TZ = True
+TIME_ZONE = home.machine_zone()
+LANGUAGE_CODE = "en"

@@ -1,0 +1,1 @@
+"""The tests, in lanes: `python -m tests --help`."""
