@@ -1,0 +1,1 @@
+"""What is decided, and nothing else: pure functions over frozen values, on the standard library alone."""

@@ -1,0 +1,179 @@
+"""Facts to column values, in one function: the seam at which one unit and a million meet the same tables.
+
+`Seam.columns` (with `capacitor_size` for the sizes of capacitors) is the only place where a fact becomes a column
+value. A table is then asked with those values and nothing else, so equal values are judged once.
+"""
+
+from collections.abc import Callable
+from decimal import Decimal
+from operator import itemgetter
+from typing import NamedTuple, get_args
+
+from hazmat.core import facts
+from hazmat.core.facts import TANK, Event, Unit
+from hazmat.core.identity import Plate
+from hazmat.core.law import LawDay
+from hazmat.core.spans import Span
+
+CARE = ("lt2", "2_49", "50_499", "ge500")
+"""Steps of care, in order. The figures behind them stand in the handling book."""
+
+ANY: tuple[str, ...] = ()
+"""A column whose values each rulebook names for itself."""
+
+COLUMN_VALUES: dict[str, tuple[str, ...]] = {
+    "raw_kind": get_args(facts.Kind),
+    "kind": ANY,
+    "mounting": ("pole_or_pad", "other"),
+    "fluid": ("mineral", "other", "unknown"),
+    "amount": ("small", "not_small"),
+    "built": ("before", "touches_cutoff", "after", "unknown"),
+    "maker_mark": ("valid", "none"),
+    "fluid_weight": ("under", "at_or_over", "unknown"),
+    "volume": ("under_low", "between", "over_high", "unknown"),
+    "weight": ("under", "at_or_over", "unknown"),
+    "voltage": ("low", "high", "unknown"),
+    "named": ("yes", "no"),
+    "liquid": ("like_oil", "other", "unknown"),
+    "age": ("old", "new"),
+    "known": ("something", "nothing"),
+    "route": ("laboratory", "screen", "maker_label"),
+    "figure": ("lawful", "not_lawful"),
+    "records": ("complete", "incomplete"),
+    "later": ("nothing_added", "maybe_added"),
+    "sample": ("own", "mixed"),
+    "task": ("look", "sample"),
+    "care": CARE,
+    "country": ANY,
+    "role": (*get_args(facts.Role), "unknown"),
+    "proof": ("shown_low", "not_shown"),
+    "standing": ("established_low", "established_high", "not_established"),
+    "reach": ("open", "sealed", "container"),
+    "state": ("leaking", "drained", "other"),
+    "unit_of_measure": ("asked", "fine"),
+    "grade": ("asked", "fine"),
+    "screen": ("repeat", "fine"),
+    "history": ("asked", "fine"),
+    "figures": ("disagree", "fine"),
+}
+"""Every column that a table may name, with the values that it can take."""
+
+CAPACITORS = ("capacitor", "ballast")
+POLE_OR_PAD = ("pole", "pad")
+FLUIDS = {None: "unknown", "mineral": "mineral"}
+"""Said fluid to column; every other said fluid is *other*."""
+
+
+class Part(NamedTuple):
+    """One oil space as the tables see it. `like_unit` False: it is of another kind and nothing is said of its fluid."""
+
+    unit: Unit
+    name: str
+    kind: facts.Kind
+    built: Span | None
+    sealed: bool
+    like_unit: bool
+    sinks: bool
+    plate: Plate
+
+
+def changed_blindly(event: Event) -> bool:
+    """True where oil was put in that nobody measured, or the unit was retrofilled or its oil reclaimed."""
+    return event.what in ("retrofilled", "reclaimed") or (
+        event.what in ("refilled", "topped_up") and event.fluid_mg_kg is None
+    )
+
+
+class Seam:
+    """Facts to columns under one law, or none, and the handling book, on one day."""
+
+    def __init__(self, law: LawDay | None, house: LawDay) -> None:
+        self.law, self.house = law, house
+        self.cutoff = law.day("cutoff") if law else None
+        self.heavy = house.number("heavy_density")
+        self.marker_year = int(house.number("marker_year"))
+        self.small_transformer = law.numbers.get("small_transformer_fluid") if law else None
+        self._presumption = _picker(law.tables["presumption"].columns, "kind") if law else None
+        self._band = _picker(house.tables["band"].columns, "handling_kind")
+
+    def columns(self, part: Part) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """The values of one part for the presumption of the law (empty without one) and for the safety band."""
+        unit, like, built = part.unit, part.like_unit, part.built
+        fluid = FLUIDS.get(unit.fluid, "other") if like else "unknown"
+        if part.sinks or (like and part.plate.reads == "not_pcb"):
+            fluid = "other"
+        on_pole = like and unit.mounting in POLE_OR_PAD
+        breathes = like and unit.construction == "conservator"
+        new = built is not None and built.earliest is not None and built.earliest.year > self.marker_year
+        handling = self.house.book.kinds[part.kind]
+        mass = self.fluid_mass(part) if self.small_transformer else None
+        values = {
+            "kind": self.law.book.kinds[part.kind] if self.law else "",
+            "handling_kind": "sealed_can" if part.sealed and handling == "other" else handling,
+            "mounting": "pole_or_pad" if on_pole and part.kind == "transformer" else "other",
+            "fluid": fluid,
+            "amount": "small" if mass and self.small_transformer and mass < self.small_transformer else "not_small",
+            "built": built.era(self.cutoff) if built is not None and self.cutoff else "unknown",
+            "maker_mark": "valid" if unit.marks and self.maker_mark_counts(part) else "none",
+            "named": "yes" if self._named(part) else "no",
+            "liquid": "like_oil" if fluid == "mineral" or (fluid == "unknown" and (on_pole or breathes)) else fluid,
+            "age": "new" if new and not any(map(changed_blindly, unit.history)) else "old",
+            "known": "nothing" if unit.kind == "other" and facts.nothing_known(unit) else "something",
+        }
+        return self._presumption(values) if self._presumption else (), self._band(values)
+
+    def capacitor_size(self, part: Part, law: LawDay) -> tuple[str, ...]:
+        """The values of a capacitor or ballast for the law's table of sizes."""
+        unit, numbers = part.unit, law.numbers
+        mass, body, gross, volts = self.fluid_mass(part), unit.body_cm3, unit.gross_mass_kg, unit.voltage_v
+        low, high = numbers["capacitor_volume_low"], numbers["capacitor_volume_high"]
+        values = {
+            "fluid_weight": _under(mass, numbers["small_capacitor_fluid"]),
+            "volume": "unknown"
+            if not body
+            else "under_low"
+            if body < low
+            else "over_high"
+            if body > high
+            else "between",
+            "weight": _under(gross, numbers["capacitor_weight"]),
+            "voltage": "unknown" if volts is None else "high" if volts >= numbers["high_voltage"] else "low",
+        }
+        return tuple(values[name] for name in law.tables["capacitor_size"].columns)
+
+    def fluid_mass(self, part: Part) -> Decimal | None:
+        """Fluid of the filled item in kg, read high; None where not known, nought, drained, or of another space."""
+        unit = part.unit
+        if unit.state == "drained" or not part.like_unit or part.name != TANK:
+            return None
+        if unit.fluid_volume_l:
+            litres = unit.fluid_volume_l * self.heavy
+            return max(litres, unit.fluid_mass_kg) if unit.fluid_mass_kg else litres
+        return unit.fluid_mass_kg or None
+
+    def maker_mark_counts(self, part: Part) -> bool:
+        """Whether a maker's No PCBs mark counts: on a capacitor or ballast, of its time, not large and high-voltage."""
+        unit, first, numbers = part.unit, self.house.day("mark_from"), self.house.numbers
+        if "maker_no_pcbs" not in unit.marks or part.kind not in CAPACITORS or first is None:
+            return False
+        if part.built is not None and (part.built.earliest is None or part.built.earliest < first):
+            return False
+        mass = self.fluid_mass(part)
+        small = mass is not None and mass < numbers["small_capacitor_fluid"]
+        return small or unit.voltage_v is None or unit.voltage_v < numbers["high_voltage"]
+
+    def _named(self, part: Part) -> bool:
+        unit = part.unit
+        return part.sinks or part.plate.reads == "pcb" or unit.fluid == "askarel" or "pcb_mark" in unit.marks
+
+
+def _under(value: Decimal | None, limit: Decimal) -> str:
+    return "unknown" if not value else "under" if value < limit else "at_or_over"
+
+
+def _picker(names: tuple[str, ...], kind: str) -> Callable[[dict[str, str]], tuple[str, ...]]:
+    """Pick the values of a table's columns, in its order; `kind` is the value that its column kind takes."""
+    keys = tuple(kind if name == "kind" else name for name in names)
+    if len(keys) == 1:
+        return lambda values: (values[keys[0]],)
+    return itemgetter(*keys)

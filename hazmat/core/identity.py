@@ -1,0 +1,129 @@
+"""What a plate says: fluid names by exact whole words, denials first.
+
+Source of the matching rule: house rule. A name counts where a run of one to four neighbouring words, joined without
+spaces and hyphens, is a listed name. Nothing is guessed from part of a word.
+"""
+
+import re
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+Reads = Literal["pcb", "ask", "not_pcb", "claim", "none"]
+LONGEST_RUN = 4
+"""How many neighbouring words may make one name. Source: house rule."""
+
+_WORD = re.compile(r"[^\W_]+")
+_DASH = re.compile("[\u2010-\u2015\u2212]")
+_PCB = re.compile(r"pcbs?|polychlorinated ?biphenyls?|polychlorobiphenyls?")
+_BEFORE = re.compile(
+    r"(?:\bno(?![.:])|\bnon|\bnot|\bwithout|\bzero|\bfree (?:of|from)|\bfree)"
+    r"(?:[ -]+(?:contain(?:ing|s)?|any|detectable))*[ -]*$"
+)
+_AFTER = re.compile(r"^[ -]*(?:free|nil|none|absent)\b|^ ?: ?(?:no|nil|none|0)\b(?![.,:]?\d)")
+_LESS = re.compile(r"(?:<|\bless than|\bbelow|\bunder|\bmax(?:imum)?\.?) ?([0-9]+(?:\.[0-9]+)?) ?(?:ppm|mg/kg|mg/l)")
+
+
+@dataclass(frozen=True, slots=True)
+class FluidName:
+    """A listed fluid name, how it reads (and how one rulebook reads it instead), and its documents."""
+
+    name: str
+    reads: str
+    reads_in: Mapping[str, str]
+    halogenated: bool
+    documents: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Plate:
+    """What the words of a plate come to: the reading, the words that decide, and whether the fluid is halogenated."""
+
+    reads: Reads = "none"
+    word: str = ""
+    halogenated: bool = False
+
+
+NO_PLATE = Plate()
+
+
+class Names:
+    """The list of fluid names, by name joined without spaces and hyphens."""
+
+    def __init__(self, listed: Mapping[str, FluidName]) -> None:
+        self.listed = listed
+        self._beginnings = {name[:end] for name in listed for end in range(1, len(name) + 1)}
+
+    def find(self, words: list[str]) -> list[FluidName]:
+        """The listed names in a row of words; where one name is part of a longer one, the longer one alone."""
+        found: list[FluidName] = []
+        place = 0
+        while place < len(words):
+            run, longest, name = "", 0, None
+            for length in range(LONGEST_RUN):
+                run += words[place + length] if place + length < len(words) else "\0"
+                if run not in self._beginnings:
+                    break
+                if run in self.listed:
+                    longest, name = length + 1, self.listed[run]
+            if name:
+                found.append(name)
+            place += longest or 1
+        return found
+
+
+def folded(text: str) -> str:
+    """Lower case, no accents, plain hyphens and single spaces."""
+    bare = text.casefold()
+    if not bare.isascii():
+        decomposed = unicodedata.normalize("NFKD", bare)
+        bare = _DASH.sub("-", "".join([c for c in decomposed if not unicodedata.combining(c)]))
+    return " ".join(bare.split())
+
+
+def joined(name: str) -> str:
+    """A name as it is compared: its words without spaces, hyphens and other marks."""
+    return "".join(_WORD.findall(folded(name)))
+
+
+STRENGTH: tuple[Reads, ...] = ("none", "claim", "not_pcb", "ask", "pcb")
+"""Readings in order of care; the worst of all texts on a plate counts."""
+
+
+def read_plate(texts: tuple[str, ...], names: Names, law: str, claim_below: Decimal) -> Plate:
+    """The worst reading of the texts under one law. `claim_below`: ppm below which "less than N" is a claim."""
+    return max(
+        (_read_text(text, names, law, claim_below) for text in texts),
+        key=lambda p: STRENGTH.index(p.reads),
+        default=NO_PLATE,
+    )
+
+
+def _read_text(text: str, names: Names, law: str, claim_below: Decimal) -> Plate:
+    plain = folded(text)
+    listed = names.find(_WORD.findall(plain))
+    found = [Plate(_as_reads(name.reads_in.get(law, name.reads)), name.name, name.halogenated) for name in listed]
+    found.append(_read_bare(text.strip(), plain, claim_below))
+    return max(found, key=lambda plate: STRENGTH.index(plate.reads))
+
+
+def _as_reads(word: str) -> Reads:
+    return "pcb" if word == "pcb" else "ask" if word == "ask" else "not_pcb"
+
+
+def _read_bare(text: str, plain: str, claim_below: Decimal) -> Plate:
+    """The bare word PCB: denied, claimed to be little, or said to be there."""
+    if "pcb" not in plain and "biphenyl" not in plain:
+        return NO_PLATE
+    limit = _LESS.search(plain)
+    claimed = limit is not None and Decimal(limit[1]) <= claim_below
+    reads: Reads = "none"
+    for hit in _PCB.finditer(plain):
+        if plain[hit.end() : hit.end() + 1].isalnum() or plain[max(hit.start() - 1, 0) : hit.start()].isalnum():
+            continue
+        if not claimed and not _BEFORE.search(plain[: hit.start()]) and not _AFTER.search(plain[hit.end() :]):
+            return Plate("pcb", text)
+        reads = "claim"
+    return Plate(reads, text) if reads == "claim" else NO_PLATE

@@ -1,0 +1,80 @@
+"""Numbers as people measure them: decimals with a unit, never binary floats.
+
+Every figure that a law or a standard fixes stands in a rulebook. Here stand only unit factors and mathematics.
+"""
+
+from calendar import isleap
+from datetime import date
+from decimal import Decimal
+
+MG_KG_IN_PER_CENT = Decimal(10000)
+"""One per cent by weight in mg/kg. Source: definition (1 % = 10 g in 1 kg)."""
+
+HALF_WIDTH_TO_SPREAD = Decimal("2.77")
+"""Spread of two single results over the standard deviation, 95 %: 1.96 times root 2. Source: ISO 5725-6."""
+
+COVERAGE = Decimal(2)
+"""Coverage factor k of an expanded uncertainty of about 95 %. Source: JCGM 100:2008, 6.2 and 6.3."""
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+class Measure(Decimal):
+    """A measured number: not negative, finite, written plainly. Its unit stands in the name of the field."""
+
+    __slots__ = ()
+
+
+class Count(int):
+    """A whole number from 1."""
+
+    __slots__ = ()
+
+
+class Day(date):
+    """A calendar day, not after today."""
+
+    __slots__ = ()
+
+
+class Place(str):
+    """An ISO 3166 country code, with a subdivision where one is known: `NZ`, `AU-VIC`."""
+
+    __slots__ = ()
+
+    @property
+    def country(self) -> str:
+        return self[:2]
+
+
+class Tag(str):
+    """The name of a unit in its file: not empty, unique there."""
+
+    __slots__ = ()
+
+
+def figure_words(value: Decimal) -> str:
+    """The number as people write it: no exponent, no idle zeros (`1.360` gives `1.36`)."""
+    text = str(value)
+    if "E" in text:
+        text = format(value, "f")
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def rounded_words(value: Decimal) -> str:
+    """A converted number with one decimal; for people, never for a comparison."""
+    return figure_words(value.quantize(Decimal("0.1")))
+
+
+def day_words(day: date) -> str:
+    """`7 Mar 2026`."""
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+
+
+def add_years(day: date, years: int) -> date:
+    """The same day of a later year; 29 February becomes 28 February where that year has none.
+
+    Source: house convention, the earlier of the two readings (the laws read here do not say).
+    """
+    leap_day_lost = day.month == 2 and day.day == 29 and not isleap(day.year + years)
+    return date(day.year + years, day.month, 28 if leap_day_lost else day.day)

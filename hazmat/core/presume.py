@@ -1,0 +1,78 @@
+"""What the law makes us treat an oil space as: established, said by its plate, or presumed and perhaps lifted."""
+
+from dataclasses import dataclass
+
+from hazmat.core.evidence import Reading
+from hazmat.core.findings import Reason, of_row, of_sentence
+from hazmat.core.law import UNDETERMINED, Force, LawDay, Sentence
+
+SentenceOf = dict[str, Sentence]
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """The class of one oil space, on what basis, with what force, and the reasons in order."""
+
+    klass: str
+    basis: str
+    force: Force | None
+    reasons: tuple[Reason, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A listed PCB fluid: which sentence says so, and where its words stand."""
+
+    key: str
+    reading: int
+
+
+def standing(
+    readings: list[tuple[int, Reading]], named: Named | None, columns: tuple[str, ...], law: LawDay, says: SentenceOf
+) -> Standing:
+    """Judge one oil space. `readings` come with their place in the list of all readings; `columns` are those of the
+    presumption table."""
+    established = [(place, r) for place, r in readings if r.establishes and r.klass]
+    if established:
+        return _established(established, named, law, says)
+    if named:
+        return Standing(law.book.top, "plate", None, (of_sentence(says[named.key], named.reading),))
+    return _presumed(readings, columns, law, says)
+
+
+def _established(
+    established: list[tuple[int, Reading]], named: Named | None, law: LawDay, says: SentenceOf
+) -> Standing:
+    """The highest result that establishes decides; a plate stays among the reasons."""
+    established.sort(key=lambda one: -law.rank[one[1].klass or law.book.top])
+    reasons = [of_sentence(says[reading.key], place) for place, reading in established]
+    if named:
+        reasons.append(of_sentence(says["plate_stays"], named.reading))
+    return Standing(established[0][1].klass or law.book.top, "established", None, tuple(reasons))
+
+
+def _presumed(readings: list[tuple[int, Reading]], columns: tuple[str, ...], law: LawDay, says: SentenceOf) -> Standing:
+    """The row of the table, lifted by evidence of harm that reaches a higher class."""
+    decision = law.tables["presumption"].decide(columns)
+    if decision is None:
+        raise LookupError(f"{law.book.name}: no row of the presumption is in force on {law.on}")
+    rows = tuple(of_row(row) for row in decision.rows)
+    rank = law.rank.get(decision.then, 0)
+    lifting = [(place, r) for place, r in readings if r.klass and law.rank[r.klass] > rank]
+    if not lifting:
+        basis = UNDETERMINED if decision.then == UNDETERMINED else "presumed"
+        return Standing(decision.then, basis, decision.force, rows)
+    lifting.sort(key=lambda one: -law.rank[one[1].klass or law.book.top])
+    lifted = tuple(of_sentence(says[r.key], place) for place, r in lifting)
+    return Standing(lifting[0][1].klass or law.book.top, "presumed", "care", lifted + rows)
+
+
+def worst(standings: list[Standing], law: LawDay) -> int:
+    """Which oil space decides: one in the top class, else one that is undetermined, else the worst class."""
+    for place, one in enumerate(standings):
+        if one.klass == law.book.top:
+            return place
+    for place, one in enumerate(standings):
+        if one.klass == UNDETERMINED:
+            return place
+    return max(range(len(standings)), key=lambda place: law.rank[standings[place].klass])

@@ -1,0 +1,123 @@
+"""Proof of a decision table: every combination has one answer, and every row and every `over` is needed.
+
+Done by listing every combination of column values, for each stretch of days between two changes of the table.
+A solver that reads the same file is the second prover, in the tests.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from itertools import product
+
+from hazmat.core.law import Row, Table, TableDay
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """What is wrong with a table, the combination that shows it, and how to mend it."""
+
+    table: str
+    says: str
+    mend: str
+    combination: dict[str, str] | None = None
+    rows: tuple[str, ...] = ()
+
+
+def prove_table(table: Table) -> list[Fault]:
+    """Every fault of the table; an empty list is the proof."""
+    faults = [*_same_conditions(table), *_dangling(table)]
+    needed: set[str] = set()
+    mattering: set[tuple[str, str]] = set()
+    for on in _days(table):
+        today = TableDay(table, on)
+        for matching, combination in _combinations(today):
+            faults.extend(_answer(today, matching, combination))
+            won = today.members(today.winning(matching))
+            needed |= {row.name for row in won}
+            mattering |= _mattering(today, matching)
+        if faults:
+            return faults
+    for row in table.rows:
+        if row.name not in needed:
+            faults.append(
+                Fault(
+                    table.name,
+                    f"row “{row.name}” never wins",
+                    "drop it, or narrow the row that hides it",
+                    rows=(row.name,),
+                )
+            )
+        for over in row.over:
+            if (row.name, over.row) not in mattering:
+                faults.append(
+                    Fault(
+                        table.name,
+                        f"row “{row.name}” beats “{over.row}”, which never matters",
+                        "drop that over",
+                        rows=(row.name, over.row),
+                    )
+                )
+    return faults
+
+
+def _days(table: Table) -> list[date]:
+    """One day of each stretch on which the table answers at all."""
+    bounds = table.bounds()
+    first = [date.min] if any(row.since is None for row in table.rows) else []
+    return [on for on in [*first, *bounds] if any(row.in_force(on) for row in table.rows)]
+
+
+def _combinations(today: TableDay) -> Iterator[tuple[int, dict[str, str]]]:
+    """Each distinct set of matching rows, with one combination that gives it."""
+    seen = set()
+    for values in product(*today.table.columns.values()):
+        matching = today.matching(values)
+        if matching not in seen:
+            seen.add(matching)
+            yield matching, dict(zip(today.columns, values, strict=True))
+
+
+def _answer(today: TableDay, matching: int, combination: dict[str, str]) -> Iterator[Fault]:
+    table = today.table.name
+    shown = ", ".join(f"{column} {value}" for column, value in combination.items())
+    won = today.members(today.winning(matching))
+    if not won:
+        yield Fault(table, f"no row answers {shown}", "add a row for it", combination)
+    for row in won[1:]:
+        if (row.then, row.force) != (won[0].then, won[0].force):
+            says = f"rows “{won[0].name}” and “{row.name}” both answer {shown}, and differ"
+            yield Fault(table, says, "let one name the other under over", combination, (won[0].name, row.name))
+
+
+def _mattering(today: TableDay, matching: int) -> set[tuple[str, str]]:
+    """The overs without which another set of rows would win here."""
+    matched = today.members(matching)
+    beaten: dict[str, list[str]] = {}
+    for row in matched:
+        for over in row.over:
+            beaten.setdefault(over.row, []).append(row.name)
+    present = {row.name for row in matched}
+    return {(by[0], name) for name, by in beaten.items() if len(by) == 1 and name in present}
+
+
+def _dangling(table: Table) -> Iterator[Fault]:
+    names = {row.name for row in table.rows}
+    for row in table.rows:
+        for over in row.over:
+            if over.row not in names or over.row == row.name:
+                says = f"row “{row.name}” beats “{over.row}”, which is no other row of this table"
+                yield Fault(table.name, says, "name a row, or drop that over", rows=(row.name, over.row))
+
+
+def _same_conditions(table: Table) -> Iterator[Fault]:
+    for place, row in enumerate(table.rows):
+        for other in table.rows[place + 1 :]:
+            if dict(row.when) == dict(other.when) and _overlap(row, other):
+                says = f"rows “{row.name}” and “{other.name}” have the same conditions"
+                yield Fault(table.name, says, "keep one of them", rows=(row.name, other.name))
+
+
+def _overlap(one: Row, other: Row) -> bool:
+    first = max(one.since or date.min, other.since or date.min)
+    last = min(one.until or date.max, other.until or date.max)
+    return first <= last

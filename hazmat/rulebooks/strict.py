@@ -1,0 +1,105 @@
+"""Strict reading of parsed TOML: each key known, each value of its kind, each mistake one sentence with its mend."""
+
+from collections.abc import Iterable, Mapping
+from datetime import date
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from hazmat.core.law import Amount
+
+
+class RulebookError(ValueError):
+    """A rulebook that cannot be used: which file, which key, what is wrong and how to mend it."""
+
+    def __init__(self, file: str, key: str, wrong: str, mend: str) -> None:
+        super().__init__(f"{file}: {key}: {wrong}; {mend}.")
+        self.file, self.key, self.wrong, self.mend = file, key, wrong, mend
+
+
+class Shelfmark:
+    """Where in a file we are, so that each refusal can say it."""
+
+    def __init__(self, file: str, path: str = "") -> None:
+        self.file, self.path = file, path
+
+    def __truediv__(self, key: str) -> "Shelfmark":
+        return Shelfmark(self.file, f"{self.path}.{key}" if self.path else key)
+
+    def refuse(self, wrong: str, mend: str) -> RulebookError:
+        return RulebookError(self.file, self.path or "the file", wrong, mend)
+
+
+def only(at: Shelfmark, given: Mapping[str, Any], required: str = "", optional: str = "") -> None:
+    """Refuse a key that is missing or that nobody knows."""
+    needs, may = required.split(), optional.split()
+    for key in given:
+        if key not in needs and key not in may:
+            raise (at / key).refuse("nobody knows this key", f"use one of: {', '.join(needs + may)}")
+    for key in needs:
+        if key not in given:
+            raise (at / key).refuse("it is missing", f"add {key} = …")
+
+
+def text(at: Shelfmark, value: Any) -> str:
+    if not isinstance(value, str) or not value.strip():
+        raise at.refuse("it is not a text", "write words between quotation marks")
+    return value
+
+
+def words(at: Shelfmark, value: Any) -> tuple[str, ...]:
+    """A list of different words, at least one."""
+    if not isinstance(value, list) or not value:
+        raise at.refuse("it is not a list of words", 'write ["one", "two"]')
+    found = tuple(text(at, one) for one in value)
+    if len(set(found)) != len(found):
+        raise at.refuse("a word stands twice", "keep one of them")
+    return found
+
+
+def table(at: Shelfmark, value: Any) -> dict[str, Any]:
+    if not isinstance(value, dict):
+        raise at.refuse("it is not a table", "write key = value pairs")
+    return value
+
+
+def rows(at: Shelfmark, value: Any) -> list[dict[str, Any]]:
+    if not isinstance(value, list):
+        raise at.refuse("it is not a list of rows", f"write [[{at.path}]] before each row")
+    return [table(at, row) for row in value]
+
+
+def day(at: Shelfmark, value: Any) -> date:
+    if type(value) is not date:
+        raise at.refuse("it is not a day", "write 2026-11-25, without quotation marks")
+    return value
+
+
+def since_day(at: Shelfmark, value: Any) -> date | None:
+    """A start day, or the word unknown (None)."""
+    return None if value == "unknown" else day(at, value)
+
+
+def one_of(at: Shelfmark, value: Any, allowed: Iterable[str]) -> str:
+    known = tuple(allowed)
+    if not isinstance(value, str) or value not in known:
+        raise at.refuse(f"“{value}” may not stand here", f"use one of: {', '.join(known) or '(none is defined)'}")
+    return value
+
+
+def amount(at: Shelfmark, value: Any, unit: str) -> Amount:
+    """The value of a figure: a day where the unit is `day`, a text where it is `text`, else a decimal."""
+    written = text(at, value)
+    if unit == "text":
+        return written
+    if unit == "day":
+        try:
+            return date.fromisoformat(written)
+        except ValueError:
+            raise at.refuse(f"“{written}” is not a day", 'write "1979-07-02"') from None
+    try:
+        number = Decimal(written)
+    except InvalidOperation:
+        raise at.refuse(f"“{written}” is not a number", 'write it as a text of digits: "1.36"') from None
+    if not number.is_finite() or number < 0 or "_" in written or written != written.strip():
+        raise at.refuse(f"“{written}” is not a plain number", 'write digits with a point: "1.36"')
+    return number

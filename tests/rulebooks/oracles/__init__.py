@@ -1,0 +1,1 @@
+"""Outside oracles for the decision tables: they share no code with the product."""
