@@ -1,0 +1,136 @@
+"""Worked cases as data: facts in, what a document says must come out. They prove rows of the tables, or fail to.
+
+A row is *proven* when a case whose document was read, or is remembered, is decided by it. Rows that no case reaches, or
+only cases of our own judgement, are listed as unproven.
+"""
+
+import json
+import tomllib
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from hazmat import rulebooks
+from hazmat.core.assess import Assessment, Judge
+from hazmat.core.identity import Plate, read_plate
+from hazmat.core.law import LawDay
+from hazmat.edge.lines import Assessor
+from hazmat.edge.reader import Refused
+from hazmat.rulebooks.fluids import fluid_names
+
+CASES = Path(__file__).resolve().parents[2] / "fixtures" / "cases"
+KEYS = {"name", "rulebook", "day", "facts", "expect", "source", "where", "basis", "note"}
+EXPECTED = {"class", "not_class", "basis", "force", "band", "care", "size", "instrument", "act", "names"}
+ATTRIBUTES = {"class": "klass"}
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One worked case: a sentence as its name, law and day, facts as a line of a register, what must come out."""
+
+    file: str
+    name: str
+    rulebook: str
+    day: date
+    facts: dict[str, Any]
+    expect: dict[str, Any]
+    source: str
+    where: str
+    basis: str
+
+
+@dataclass(frozen=True, slots=True)
+class Miss:
+    """Where an answer differs from its case."""
+
+    field: str
+    expected: Any
+    found: Any
+
+
+def cases(folder: Path = CASES) -> list[Case]:
+    """Every case of a folder, in order of file and place. Raises ValueError on an unknown key or a repeated name."""
+    found = [
+        _case(path.name, given)
+        for path in sorted(folder.glob("*.toml"))
+        for given in tomllib.loads(path.read_text("utf-8"))["case"]
+    ]
+    names = [case.name for case in found]
+    for name in names:
+        if names.count(name) > 1:
+            raise ValueError(f"two cases are named “{name}”; give each a sentence of its own")
+    return found
+
+
+def _case(file: str, given: dict[str, Any]) -> Case:
+    unknown = (given.keys() - KEYS) | (given["expect"].keys() - EXPECTED)
+    if unknown or not given["expect"]:
+        wrong = ", ".join(sorted(unknown)) or "nothing is expected"
+        raise ValueError(f"{file}, “{given.get('name')}”: {wrong}; use {', '.join(sorted(KEYS))}")
+    given = {key: value for key, value in given.items() if key != "note"}
+    return Case(file=file, **given)
+
+
+def answer(case: Case, today: date) -> Assessment:
+    """The answer of the product for a case. Raises ValueError where its facts are refused."""
+    law = None if case.rulebook == "none" else case.rulebook
+    line = json.dumps({"id": "case", **case.facts}, default=str).encode()
+    (one,) = Assessor(law, case.day, max(today, case.day)).answers([line])
+    if isinstance(one, Refused):
+        raise ValueError(f"{case.file}, “{case.name}”: {one}")
+    return one
+
+
+def plate(case: Case) -> Plate:
+    """How the plate words of a case read under its law."""
+    house = LawDay(rulebooks.rulebook(rulebooks.HANDLING), case.day)
+    return read_plate(tuple(case.facts["plate_words"]), fluid_names(), case.rulebook, house.number("label_claim"))
+
+
+def misses(case: Case, found: Assessment) -> Iterator[Miss]:
+    """Every difference between a case and an answer."""
+    for field, expected in case.expect.items():
+        if field == "act":
+            acts = [task.act for task in found.next]
+            if expected not in acts:
+                yield Miss("next", expected, acts)
+        elif field == "not_class":
+            if found.klass == expected:
+                yield Miss("class", f"not {expected}", found.klass)
+        elif field == "names":
+            read = plate(case)
+            yield from (
+                Miss(f"plate {k}", v, getattr(read, {"name": "word"}.get(k, k)))
+                for k, v in expected.items()
+                if getattr(read, {"name": "word"}.get(k, k)) != v
+            )
+        elif getattr(found, ATTRIBUTES.get(field, field)) != expected:
+            yield Miss(field, expected, getattr(found, ATTRIBUTES.get(field, field)))
+
+
+def rows_of(found: Assessment) -> set[str]:
+    """The table rows among the reasons of an answer, as `table: row`."""
+    return {finding.key for finding in found.because if ": " in finding.key}
+
+
+def unproven(law: str, every: Iterable[Case], today: date) -> list[str]:
+    """Rows of a rulebook, as `table: row`, that no case with a document behind it is decided by."""
+    book = rulebooks.rulebook(law)
+    wanted = {
+        f"{name}: {row.name}"
+        for name in ("presumption", "capacitor_size", "band")
+        if name in book.tables
+        for row in book.tables[name].rows
+    }
+    proven: set[str] = set()
+    for case in every:
+        if case.basis != "judgement":
+            found = answer(case, today)
+            if not any(misses(case, found)):
+                proven |= rows_of(found) & wanted if found.rulebook == law or law == rulebooks.HANDLING else set()
+    return sorted(wanted - proven)
+
+
+__all__ = ["CASES", "Case", "Judge", "Miss", "answer", "cases", "misses", "plate", "rows_of", "unproven"]

@@ -1,0 +1,59 @@
+"""Lines in, answers out: the strict reader, the judge of each line's law, one line at a time."""
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+from itertools import islice
+
+from hazmat import rulebooks
+from hazmat.core.assess import Assessment, Judge, View
+from hazmat.core.facts import Unit
+from hazmat.core.law import LawDay
+from hazmat.edge.reader import Reader, Refused
+from hazmat.rulebooks.fluids import fluid_names
+
+HANDFUL = 32
+"""How many lines pass each stage together at most. Source: our own choice, measured."""
+NO_LAW = "nothing stood there; a country code such as NZ may stand there, or name the law with --rulebook"
+
+
+class Assessor:
+    """Judges a register line by line. `rulebook` None: each line by the law of the place where the unit was found.
+
+    `on`: the law day. `today`: no date of a line may lie after it.
+    """
+
+    def __init__(self, rulebook: str | None, on: date, today: date) -> None:
+        self.rulebook, self.on = rulebook, on
+        self.reader = Reader(today)
+        self._house = LawDay(rulebooks.rulebook(rulebooks.HANDLING), on)
+        self._judges: dict[str | None, Judge] = {}
+
+    def answers(self, stream: Iterable[bytes]) -> Iterator[Assessment | Refused]:
+        """An answer or a refusal for each line that is not blank, in order.
+
+        Lines are taken a few at a time, the first ones singly: each stage then finds its code and data still at hand.
+        """
+        lines, handful = self.reader.lines(stream), 1
+        while taken := list(islice(lines, handful)):
+            judged = [self._views(number, one) for number, one in taken]
+            yield from [one if isinstance(one, Refused) else one[0].answer(one[1], one[2]) for one in judged]
+            handful = min(handful * 2, HANDFUL)
+
+    def _views(self, number: int, unit: Unit | Refused) -> Refused | tuple[Judge, Unit, View]:
+        """A unit with its judge and view; a refusal where it was refused, or nothing says which law to use."""
+        if isinstance(unit, Refused):
+            return unit
+        law = self.rulebook
+        if law is None:
+            if unit.found_in is None:
+                return Refused(number, "found_in", NO_LAW)
+            law = rulebooks.law_of(unit.found_in)
+        judge = self._judges.get(law) or self.judge(law)
+        return judge, unit, judge.view(unit)
+
+    def judge(self, law: str | None) -> Judge:
+        """The judge of one law, made once; None: no rulebook is held for the place."""
+        if law not in self._judges:
+            book = LawDay(rulebooks.rulebook(law), self.on) if law else None
+            self._judges[law] = Judge(book, self._house, fluid_names(), self.on)
+        return self._judges[law]

@@ -1,0 +1,119 @@
+"""One writer: an assessment as one JSON line, one CSV row, or two lines of a table."""
+
+import csv
+import io
+import textwrap
+from collections.abc import Mapping
+from typing import Any
+
+import msgspec
+
+from hazmat.core.assess import Assessment
+from hazmat.core.bulk import CARE as CARE_STEPS
+from hazmat.core.findings import Shared
+
+CSV_COLUMNS = (
+    "id",
+    "rulebook",
+    "edition",
+    "on",
+    "class",
+    "basis",
+    "force",
+    "band",
+    "care",
+    "because",
+    "next",
+    "good_until",
+)
+ID, LAW, CLASS, BASIS, CARE = 12, 5, 14, 14, 9
+"""Widths of the table's columns, in characters; a longer word pushes the rest to the right."""
+
+NARROWEST = 40
+"""Least room for a sentence, in characters."""
+
+KEPT_PARTS = 50_000
+"""How many encoded parts are kept at once. Source: our own choice."""
+
+_encode = msgspec.json.Encoder(decimal_format="string").encode
+
+
+KEYS = tuple({"klass": "class"}.get(name, name) for name in Assessment._fields)
+"""Keys of an answer, in the order of the contract."""
+
+
+def as_dict(answer: Assessment) -> dict[str, Any]:
+    """The answer with the keys of the contract, in their order."""
+    return dict(zip(KEYS, answer, strict=True))
+
+
+class JsonLines:
+    """Answers as JSON lines; what units of one pattern share is encoded once and kept by identity."""
+
+    def __init__(self) -> None:
+        self._kept: dict[int, tuple[object, msgspec.Raw]] = {}
+
+    def line(self, answer: Assessment) -> bytes:
+        """One line, with its line end."""
+        given = as_dict(answer)
+        for key in ("because", "next", "duties"):
+            if type(given[key]) is Shared:
+                given[key] = self._shared(given[key])
+        return _encode(given) + b"\n"
+
+    def _shared(self, value: Shared) -> msgspec.Raw:
+        kept = self._kept.get(id(value))
+        if kept is None:
+            if len(self._kept) >= KEPT_PARTS:
+                self._kept.clear()
+            kept = self._kept[id(value)] = (value, msgspec.Raw(_encode(tuple(value))))
+        return kept[1]
+
+
+def csv_header() -> str:
+    return ",".join(CSV_COLUMNS) + "\n"
+
+
+def csv_row(answer: Assessment) -> str:
+    """First sentence and first next act; a text that a spreadsheet would take for a formula gets a quote before it."""
+    given = {**as_dict(answer), "because": answer.because[0].says, "next": answer.next[0].says}
+    out = io.StringIO()
+    csv.writer(out, lineterminator="\n").writerow([_cell(given[name]) for name in CSV_COLUMNS])
+    return out.getvalue()
+
+
+def _cell(value: Any) -> str:
+    text = "" if value is None else str(value)
+    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text
+
+
+def table_header() -> str:
+    return (
+        f"{'unit':<{ID}}{'law':<{LAW}}{'class':<{CLASS}}{'basis':<{BASIS}}{'care':<{CARE}}why, and what to do first\n"
+    )
+
+
+def table_rows(answer: Assessment, width: int) -> str:
+    """Two lines or more: the unit with its first reason, under it the first act. `width`: in characters."""
+    name = "".join(c if c.isprintable() else "?" for c in answer.id)
+    words = (
+        (name, ID),
+        (answer.rulebook or "-", LAW),
+        (answer.klass, CLASS),
+        (answer.basis, BASIS),
+        (answer.care, CARE),
+    )
+    head = "".join(f"{word:<{room - 1}} " for word, room in words)
+    indent = " " * (ID + LAW + CLASS + BASIS + CARE)
+    page = max(width, len(indent) + NARROWEST)
+    why = textwrap.fill(answer.because[0].says, page, initial_indent=head, subsequent_indent=indent)
+    act = textwrap.fill("→ " + answer.next[0].says, page, initial_indent=indent, subsequent_indent=indent + "  ")
+    return f"{why}\n{act}\n"
+
+
+def table_total(cares: Mapping[str, int], refused: int) -> str:
+    """The last line: how many units, how many at each care, how many lines were refused."""
+    units = sum(cares.values())
+    steps = ", ".join(f"{cares[step]} at {step}" for step in reversed(CARE_STEPS) if cares.get(step))
+    bad = f"; {refused} refused" if refused else ""
+    return f"\n{units} {'unit' if units == 1 else 'units'}{': care ' + steps if steps else ''}{bad}.\n"
