@@ -1,0 +1,126 @@
+"""Judge a register of old units, one JSON object a line."""
+
+import shutil
+import sys
+from collections import Counter
+from collections.abc import Callable, Iterable
+from contextlib import AbstractContextManager, nullcontext
+from typing import Any
+
+from django.core.management.base import CommandParser
+from django.utils import timezone
+
+from hazmat import rulebooks
+from hazmat.core.assess import Assessment
+from hazmat.core.measures import day_words
+from hazmat.edge import schemas, writer
+from hazmat.edge.lines import Assessor
+from hazmat.edge.reader import Refused
+from hazmat.management.verb import SOME_BAD, Refusal, Verb, a_day, latest_day
+
+FORMATS = ("jsonl", "csv", "table")
+
+
+class Command(Verb):
+    help = (
+        "For each unit of a register: what the law makes us treat it as, how cautious hands must be, why, and what to "
+        "do next. "
+        "Local law and licensed people come first; when in doubt, stop and ask."
+    )
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument("file", nargs="?", help="a file of JSON lines, or - for standard input")
+        parser.add_argument(
+            "--rulebook",
+            help=f"judge every line under this law ({', '.join(rulebooks.laws())}); else under that of found_in",
+        )
+        parser.add_argument("--on", type=a_day, help="the law day, such as 2026-11-25; else today")
+        parser.add_argument(
+            "--format", choices=FORMATS, default="jsonl", help="how answers are written (default jsonl)"
+        )
+        parser.add_argument(
+            "--keep-going", action="store_true", help="answer the good lines, list the bad ones, exit 3"
+        )
+        parser.add_argument(
+            "--schema", choices=("in", "out"), help="print the JSON Schema of a line that comes in or goes out"
+        )
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        if options["schema"]:
+            sys.stdout.write(schemas.text(options["schema"]))
+            return
+        if not options["file"]:
+            raise Refusal("name a file of JSON lines, or - for standard input")
+        law, on = options["rulebook"], options["on"] or timezone.localdate()
+        if law is not None and law not in rulebooks.laws():
+            raise Refusal(f"“{law}” is not a rulebook; the rulebooks are {', '.join(rulebooks.laws())}")
+        assessor = Assessor(law, on, latest_day())
+        with _opened(options["file"]) as stream:
+            refused = PRINT[options["format"]](assessor, stream, options["keep_going"])
+        if refused:
+            raise Refusal(f"{refused} {'line was' if refused == 1 else 'lines were'} refused", SOME_BAD)
+
+
+def _opened(name: str) -> AbstractContextManager[Iterable[bytes]]:
+    if name == "-":
+        return nullcontext(sys.stdin.buffer)
+    try:
+        return open(name, "rb")
+    except OSError as error:
+        raise Refusal(
+            f"“{name}” cannot be read: {(error.strerror or 'it failed').lower()}; name a file of JSON lines"
+        ) from None
+
+
+def _good(assessor: Assessor, stream: Iterable[bytes], keep_going: bool, write: Callable[[Assessment], None]) -> int:
+    """Write each answer; stop at the first refusal, or list refusals and go on. Returns how many were refused."""
+    refused = 0
+    for answer in assessor.answers(stream):
+        if not isinstance(answer, Refused):
+            write(answer)
+        elif not keep_going:
+            sys.stdout.flush()
+            raise Refusal(str(answer))
+        else:
+            refused += 1
+            sys.stdout.flush()
+            sys.stderr.write(f"{answer}\n")
+    return refused
+
+
+def _jsonl(assessor: Assessor, stream: Iterable[bytes], keep_going: bool) -> int:
+    out, lines = sys.stdout.buffer, writer.JsonLines()
+
+    def write(answer: Assessment) -> None:
+        out.write(lines.line(answer))
+
+    return _good(assessor, stream, keep_going, write)
+
+
+def _csv(assessor: Assessor, stream: Iterable[bytes], keep_going: bool) -> int:
+    sys.stdout.write(writer.csv_header())
+
+    def write(answer: Assessment) -> None:
+        sys.stdout.write(writer.csv_row(answer))
+
+    return _good(assessor, stream, keep_going, write)
+
+
+def _table(assessor: Assessor, stream: Iterable[bytes], keep_going: bool) -> int:
+    width = shutil.get_terminal_size((120, 40)).columns
+    law = (
+        rulebooks.rulebook(assessor.rulebook).says if assessor.rulebook else "the law of the place where each was found"
+    )
+    sys.stdout.write(f"Judged under {law}, as at {day_words(assessor.on)}.\n\n{writer.table_header()}")
+    cares: Counter[str] = Counter()
+
+    def write(answer: Assessment) -> None:
+        cares[answer.care] += 1
+        sys.stdout.write(writer.table_rows(answer, width))
+
+    refused = _good(assessor, stream, keep_going, write)
+    sys.stdout.write(writer.table_total(cares, refused))
+    return refused
+
+
+PRINT: dict[str, Callable[[Assessor, Iterable[bytes], bool], int]] = {"jsonl": _jsonl, "csv": _csv, "table": _table}

@@ -1,0 +1,238 @@
+"""Show every figure and row of the rulebooks in plain words with its document, and prove the tables."""
+
+import sys
+import textwrap
+from collections.abc import Iterable, Iterator
+from datetime import date
+from typing import Any
+
+from django.core.management.base import CommandParser
+from django.utils import timezone
+
+from hazmat import rulebooks
+from hazmat.core.law import Cite, Figure, LawDay, Row, Rulebook, Version, amount_words
+from hazmat.core.measures import day_words
+from hazmat.edge.cases import CASES, answer, cases, misses, unproven
+from hazmat.management.verb import Refusal, Verb, a_day, latest_day
+from hazmat.rulebooks import HERE
+from hazmat.rulebooks.fluids import fluid_names
+from hazmat.rulebooks.load import faults, read
+from hazmat.rulebooks.strict import RulebookError
+
+WIDTH = 110
+BASIS = {"read": "read", "memory": "from memory, not read", "judgement": "our judgement"}
+
+
+class Command(Verb):
+    help = (
+        "List the rulebooks; show one whole, or one figure or row of it, in plain words with its document and how we "
+        "know it; "
+        "--check proves the tables and runs every worked case."
+    )
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument("rulebook", nargs="?", help=f"one of {', '.join(rulebooks.names())}; left out: the list")
+        parser.add_argument("entry", nargs="?", help="the name of one figure, row, class or sentence")
+        parser.add_argument("--on", type=a_day, help="the law day, such as 2026-11-25; else today")
+        parser.add_argument("--check", action="store_true", help="prove every table and run every worked case")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        on, name, entry = options["on"] or timezone.localdate(), options["rulebook"], options["entry"]
+        if name is not None and name not in rulebooks.names():
+            raise Refusal(f"“{name}” is not a rulebook; the rulebooks are {', '.join(rulebooks.names())}")
+        if options["check"]:
+            _check([name] if name else list(rulebooks.names()), latest_day())
+        elif name is None:
+            _write(_shelf())
+        else:
+            book = rulebooks.rulebook(name)
+            _write(_one(book, entry, on) if entry else _whole(book, on))
+
+
+def _write(lines: Iterable[str]) -> None:
+    for line in lines:
+        sys.stdout.write(f"{line}\n")
+
+
+def _shelf() -> Iterator[str]:
+    yield f"{len(rulebooks.names())} rulebooks and a list of {len(fluid_names().listed)} fluid names."
+    yield ""
+    for name, book in rulebooks.shelf().items():
+        rows = sum(len(table.rows) for table in book.tables.values())
+        places = ", ".join(book.found_in) or "everywhere"
+        counts = f"{len(book.figures):>3} figures {rows:>3} rows"
+        yield f"{name:<10} edition {book.edition}  {book.digest[:10]}  {counts}  {places}"
+        yield f"{'':<10} {book.says}"
+    yield ""
+    yield "Show one with `rulebooks us`, one entry of it with `rulebooks us cutoff`."
+
+
+# ------------------------------------------------------------------ one rulebook
+
+
+def _whole(book: Rulebook, on: date) -> Iterator[str]:
+    yield f"{book.says}. Edition {book.edition}, content {book.digest[:10]}. As at {day_words(on)}."
+    yield from _section("Figures", (line for figure in book.figures.values() for line in _figure(figure, on)))
+    yield from _section(
+        "Classes",
+        (
+            line
+            for name in book.classes
+            for line in _said(name, book.class_words[name].says, book.class_words[name].cite)
+        ),
+    )
+    slots = LawDay(book, on).words
+    for table in book.tables.values():
+        yield from _section(
+            f"{table.says} ({table.name})", (line for row in table.rows for line in _row(row, slots, on))
+        )
+    if book.clock:
+        yield from _section("Clock", _said(book.clock_counts_from or "", book.clock.says, book.clock.cite))
+    yield from _section(
+        "Duties", (line for duty in book.duties for line in _said(duty.name, duty.says.format_map(slots), duty.cite))
+    )
+    yield from _section(
+        "No figure in this law", (line for s in book.silences.values() for line in _said(s.key, s.says, s.cite))
+    )
+    yield from _section("What to do next", (line for act in book.acts for line in _said(act.act, act.says, act.cite)))
+    yield from _section(
+        "House practice, not law", (line for s in book.practices.values() for line in _said(s.key, s.says, s.cite))
+    )
+
+
+def _section(title: str, lines: Iterable[str]) -> Iterator[str]:
+    found = list(lines)
+    if found:
+        yield ""
+        yield title
+        yield from found
+
+
+def _figure(figure: Figure, on: date) -> Iterator[str]:
+    now = figure.at(on)
+    value = _amount(now, figure.unit) if now else "no value in force on this day"
+    yield from _said(f"{figure.name}: {value}", figure.says, now.cite if now else figure.versions[0].cite)
+    for version in figure.versions:
+        if version is not now:
+            yield f"      {_amount(version, figure.unit)} {_period(version)}"
+
+
+def _amount(version: Version, unit: str) -> str:
+    words = amount_words(version.value)
+    return words if unit in ("day", "text", "1") else f"{words} {unit}"
+
+
+def _period(version: Version) -> str:
+    start = f"from {day_words(version.since)}" if version.since else "from a day that is not known"
+    return f"{start} to {day_words(version.until)}" if version.until else start
+
+
+def _row(row: Row, slots: dict[str, str], on: date) -> Iterator[str]:
+    when = "; ".join(f"{column} {' or '.join(sorted(values))}" for column, values in row.when) or "always"
+    outcome = f"{row.then}, {row.force}" if row.force else row.then
+    yield from _said(
+        f"{row.name} → {outcome}{'' if row.in_force(on) else ' (not in force on this day)'}", f"when {when}", None
+    )
+    yield from _wrapped(row.says.format_map(_Slots(slots)), "      ")
+    yield from _cited(row.cite)
+    for over in row.over:
+        yield f"      beats “{over.row}”: {over.cite.document} ({BASIS[over.cite.basis]})"
+
+
+class _Slots(dict[str, str]):
+    """Figures by name; one not in force on the day shows as a blank."""
+
+    def __missing__(self, key: str) -> str:
+        return "…"
+
+
+def _said(name: str, says: str, cite: Cite | None) -> Iterator[str]:
+    yield f"  {name}"
+    yield from _wrapped(says, "      ")
+    if cite:
+        yield from _cited(cite)
+
+
+def _cited(cite: Cite) -> Iterator[str]:
+    as_of = f"text of {day_words(cite.text_as_of)}" if cite.text_as_of else "text undated"
+    yield from _wrapped(f"[{cite.document}; {as_of}; {BASIS[cite.basis]}]", "      ")
+
+
+def _wrapped(text: str, indent: str) -> list[str]:
+    return textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent, break_on_hyphens=False)
+
+
+def _one(book: Rulebook, entry: str, on: date) -> Iterator[str]:
+    """One figure, row, class or sentence, with the address where it was read."""
+    slots = LawDay(book, on).words
+    found: list[tuple[Iterator[str], Cite]] = []
+    if entry in book.figures:
+        figure = book.figures[entry]
+        found.append((_figure(figure, on), (figure.at(on) or figure.versions[0]).cite))
+    if entry in book.class_words:
+        found.append(
+            (_said(entry, book.class_words[entry].says, book.class_words[entry].cite), book.class_words[entry].cite)
+        )
+    found += [
+        (_row(row, slots, on), row.cite) for table in book.tables.values() for row in table.rows if row.name == entry
+    ]
+    spoken = (book.sentences, book.silences, book.practices, book.mends)
+    found += [(_said(entry, kept[entry].says, kept[entry].cite), kept[entry].cite) for kept in spoken if entry in kept]
+    if not found:
+        known = [*book.figures, *(row.name for table in book.tables.values() for row in table.rows)]
+        raise Refusal(f"“{entry}” is no entry of {book.name}; its figures and rows are {', '.join(known)}")
+    for lines, cite in found:
+        yield from lines
+        yield (
+            f"      read at {cite.where}, on {day_words(cite.read_on)}"
+            if cite.basis == "read"
+            else f"      {cite.where}"
+        )
+
+
+# ------------------------------------------------------------------ proof
+
+
+def _check(names: list[str], today: date) -> None:
+    """Prove every table, run every case; exit 1 with what is wrong."""
+    wrong: list[str] = []
+    for name in names:
+        try:
+            book = read(HERE / f"{name}.toml")
+        except RulebookError as error:
+            wrong.append(str(error))
+            continue
+        found = [f"{name}.toml: table.{fault.table}: {fault.says}; {fault.mend}." for fault in faults(book)]
+        wrong.extend(found)
+        if found:
+            continue
+        combinations = {table.name: _product(table.columns.values()) for table in book.tables.values()}
+        shown = ", ".join(f"{table} {count}" for table, count in combinations.items())
+        _write([f"{name}: proved; combinations answered: {shown}"])
+    every = cases() if CASES.is_dir() else []
+    failed = 0
+    for case in every if not wrong else []:
+        for miss in misses(case, answer(case, today)):
+            failed += 1
+            wrong.append(
+                f"{case.file}, “{case.name}”: {miss.field} should be {miss.expected}, is {miss.found} ({case.source})"
+            )
+    if not wrong:
+        for name in names:
+            rows = unproven(name, every, today)
+            _write(
+                [
+                    f"{name}: {len(rows)} rows unproven (no case with a document behind it)",
+                    *(f"  {row}" for row in rows),
+                ]
+            )
+        _write([f"{len(names)} rulebooks proved, {len(every)} cases answered as their documents say."])
+    else:
+        raise Refusal("\n".join(wrong), 1)
+
+
+def _product(columns: Iterable[tuple[str, ...]]) -> int:
+    count = 1
+    for values in columns:
+        count *= len(values)
+    return count
