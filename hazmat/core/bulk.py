@@ -93,8 +93,8 @@ class Seam:
         self.heavy = house.number("heavy_density")
         self.marker_year = int(house.number("marker_year"))
         self.small_transformer = law.numbers.get("small_transformer_fluid") if law else None
-        self._presumption = _picker(law.tables["presumption"].columns, "kind") if law else None
-        self._band = _picker(house.tables["band"].columns, "handling_kind")
+        self._presumption = _picker(law.tables["presumption"].columns, {}) if law else None
+        self._band = _picker(house.tables["band"].columns, {"kind": "handling_kind", "maker_mark": "handling_mark"})
 
     def columns(self, part: Part) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """The values of one part for the presumption of the law (empty without one) and for the safety band."""
@@ -114,7 +114,8 @@ class Seam:
             "fluid": fluid,
             "amount": "small" if mass and self.small_transformer and mass < self.small_transformer else "not_small",
             "built": built.era(self.cutoff) if built is not None and self.cutoff else "unknown",
-            "maker_mark": "valid" if unit.marks and self.maker_mark_counts(part) else "none",
+            "maker_mark": "valid" if unit.marks and self.law and self.maker_mark_counts(part, self.law) else "none",
+            "handling_mark": "valid" if unit.marks and self.maker_mark_counts(part, self.house) else "none",
             "named": "yes" if self._named(part) else "no",
             "liquid": "like_oil" if fluid == "mineral" or (fluid == "unknown" and (on_pole or breathes)) else fluid,
             "age": "new" if new and not any(map(changed_blindly, unit.history)) else "old",
@@ -151,9 +152,12 @@ class Seam:
             return max(litres, unit.fluid_mass_kg) if unit.fluid_mass_kg else litres
         return unit.fluid_mass_kg or None
 
-    def maker_mark_counts(self, part: Part) -> bool:
-        """Whether a maker's No PCBs mark counts: on a capacitor or ballast, of its time, not large and high-voltage."""
-        unit, first, numbers = part.unit, self.house.day("mark_from"), self.house.numbers
+    def maker_mark_counts(self, part: Part, by: LawDay) -> bool:
+        """Whether a maker's No PCBs mark counts: on a capacitor or ballast, of its time, not large and high-voltage.
+
+        `by`: the law, or the handling book, whose figures decide; without such figures no mark counts.
+        """
+        unit, first, numbers = part.unit, by.day("mark_from"), by.numbers
         if "maker_no_pcbs" not in unit.marks or part.kind not in CAPACITORS or first is None:
             return False
         if part.built is not None and (part.built.earliest is None or part.built.earliest < first):
@@ -171,9 +175,9 @@ def _under(value: Decimal | None, limit: Decimal) -> str:
     return "unknown" if not value else "under" if value < limit else "at_or_over"
 
 
-def _picker(names: tuple[str, ...], kind: str) -> Callable[[dict[str, str]], tuple[str, ...]]:
-    """Pick the values of a table's columns, in its order; `kind` is the value that its column kind takes."""
-    keys = tuple(kind if name == "kind" else name for name in names)
+def _picker(names: tuple[str, ...], instead: dict[str, str]) -> Callable[[dict[str, str]], tuple[str, ...]]:
+    """Pick the values of a table's columns, in its order; `instead`: columns that take another value than their own."""
+    keys = tuple(instead.get(name, name) for name in names)
     if len(keys) == 1:
         return lambda values: (values[keys[0]],)
     return itemgetter(*keys)

@@ -27,15 +27,16 @@ WATER_KG_L = Decimal(1)
 class Reading(NamedTuple):
     """What one piece of evidence says.
 
-    `klass`: the class it speaks for under the law, None for nothing; `band`: likewise for the safety band;
-    `decides_band`: the band goes by it, and is not only raised; `wants`: columns of the next acts that it sets;
-    `mend`: key of the sentence for the person who keeps the register; `at`: where it stands in the line;
-    `values`: words for the slots.
+    `klass`: the class it speaks for under the law, None for nothing; `bound`: the worst class that it leaves possible,
+    where it establishes no more than that; `band`: as `klass`, for the safety band; `decides_band`: the band goes by
+    it, and is not only raised; `wants`: columns of the next acts that it sets; `mend`: key of the sentence for the
+    person who keeps the register; `at`: where it stands in the line; `values`: words for the slots.
     """
 
     key: str
     klass: str | None = None
     establishes: bool = False
+    bound: str | None = None
     band: str | None = None
     decides_band: bool = False
     band_key: str | None = None
@@ -50,7 +51,7 @@ class Reading(NamedTuple):
     @property
     def pattern(self) -> tuple[object, ...]:
         """All that a decision hangs on; places and words are left out."""
-        return self[:10]
+        return self[:11]
 
 
 class Bench(NamedTuple):
@@ -184,19 +185,18 @@ def _laboratory(bench: Bench, test: Test, at: str) -> Reading:
     weighed = _weigh(test, bench.house)
     if weighed is None:
         return Reading("lab_nothing", at=at, space=test.space, mend="lab_nothing", values={"space": test.space})
-    if not weighed.lawful:
+    later = _later(bench.unit, test, weighed) if bench.unit.history else "nothing_added"
+    sample = "mixed" if test.composite else "own"
+    settles = bench.law is not None and bench.law.establishes(
+        "laboratory", "lawful" if weighed.lawful else "not_lawful", "incomplete", later, sample
+    )
+    if not weighed.lawful and not settles:
         return _no_basis(bench, test, weighed, at)
     band, band_key, band_words = _band(test, weighed, bench.house)
     klass = bench.klass(weighed.value, weighed.sign)
-    later = _later(bench.unit, test, weighed) if bench.unit.history else "nothing_added"
-    sample = "mixed" if test.composite else "own"
-    values = {
-        "space": test.space,
-        "figure": _with_uncertainty(test, weighed),
-        "class": bench.class_words(klass),
-        **band_words,
-    }
-    if later == "maybe_added" or sample == "mixed":
+    words, said = _with_uncertainty(test, weighed), bench.class_words(klass)
+    values = {"space": test.space, "figure": words, "class": said, **band_words}
+    if not settles and (later == "maybe_added" or sample == "mixed"):
         why = bench.why("later_oil" if later == "maybe_added" else "mixed")
         harm = weighed.sign != "<"
         return Reading(
@@ -208,19 +208,18 @@ def _laboratory(bench: Bench, test: Test, at: str) -> Reading:
             mend="lab_raises",
             values={**values, "why": why},
         )
-    settles = bench.law is not None and bench.law.establishes("laboratory", "lawful", "incomplete", later, sample)
-    key = "lab_establishes" if settles else "lab_adds"
-    return Reading(
-        key,
-        at=at,
-        space=test.space,
-        klass=klass,
-        establishes=settles,
-        band=band,
-        decides_band=True,
-        band_key=band_key,
-        values=values,
+    return _counts(bench, weighed, klass, settles)._replace(
+        at=at, space=test.space, band=band, decides_band=True, band_key=band_key, values=values
     )
+
+
+def _counts(bench: Bench, weighed: Weighed, klass: str | None, settles: bool) -> Reading:
+    """A figure that counts: it establishes; or, as "less than", leaves classes open; or no law asks for it."""
+    if not settles or bench.law is None:
+        return Reading("lab_adds")
+    if weighed.sign == "<" and klass != bench.law.book.classes[0]:
+        return Reading("lab_bounds", bound=klass)
+    return Reading("lab_allows" if weighed.sign == ">" else "lab_establishes", klass=klass, establishes=True)
 
 
 def _with_uncertainty(test: Test, weighed: Weighed) -> str:
@@ -278,11 +277,14 @@ def _screen(bench: Bench, test: Test, at: str) -> Reading:
             "screen_void", at=at, space=test.space, wants=(("screen", "repeat"),), mend="screen_void", values=words
         )
     words = {"space": test.space, "set_point": figure_words(set_point)}
+    settles = bench.law is not None and bench.law.establishes("screen", "lawful", "incomplete", "nothing_added", "own")
     if direction == "below":
-        return Reading("screen_below", at=at, space=test.space, values=words)
+        below = bench.klass(set_point, "<") if settles else None
+        return Reading("screen_below", klass=below, establishes=settles, at=at, space=test.space, values=words)
     klass, band = bench.klass(set_point, "above"), bench.house.class_of(set_point, "above")
     return Reading(
         "screen_above",
+        establishes=settles,
         at=at,
         space=test.space,
         klass=klass,

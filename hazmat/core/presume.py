@@ -36,8 +36,10 @@ def standing(
     if established:
         return _established(established, named, law, says)
     if named:
-        return Standing(law.book.top, "plate", None, (of_sentence(says[named.key], named.reading),))
-    return _presumed(readings, columns, law, says)
+        found = Standing(law.book.top, "plate", None, (of_sentence(says[named.key], named.reading),))
+    else:
+        found = _presumed(readings, columns, law, says)
+    return _bounded(found, readings, law, says)
 
 
 def _established(
@@ -48,7 +50,8 @@ def _established(
     reasons = [of_sentence(says[reading.key], place) for place, reading in established]
     if named:
         reasons.append(of_sentence(says["plate_stays"], named.reading))
-    return Standing(established[0][1].klass or law.book.top, "established", None, tuple(reasons))
+    basis = "screened" if established[0][1].key in ("screen_above", "screen_below") else "established"
+    return Standing(established[0][1].klass or law.book.top, basis, None, tuple(reasons))
 
 
 def _presumed(readings: list[tuple[int, Reading]], columns: tuple[str, ...], law: LawDay, says: SentenceOf) -> Standing:
@@ -65,6 +68,18 @@ def _presumed(readings: list[tuple[int, Reading]], columns: tuple[str, ...], law
     lifting.sort(key=lambda one: -law.rank[one[1].klass or law.book.top])
     lifted = tuple(of_sentence(says[r.key], place) for place, r in lifting)
     return Standing(lifting[0][1].klass or law.book.top, "presumed", "care", lifted + rows)
+
+
+def _bounded(found: Standing, readings: list[tuple[int, Reading]], law: LawDay, says: SentenceOf) -> Standing:
+    """A "less than" of the laboratory leaves no class worse than its own; it proves nothing below that."""
+    bounds = [(law.rank[r.bound], place, r) for place, r in readings if r.bound]
+    if not bounds or found.klass == UNDETERMINED:
+        return found
+    rank, place, reading = min(bounds)
+    if rank >= law.rank[found.klass]:
+        return found
+    reasons = (of_sentence(says[reading.key], place), *found.reasons)
+    return Standing(law.book.classes[rank], "established", None, reasons)
 
 
 def worst(standings: list[Standing], law: LawDay) -> int:

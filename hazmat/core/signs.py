@@ -36,7 +36,7 @@ def _marks(bench: Bench, tank: Part, seam: Seam) -> Iterator[Reading]:
             )
         elif mark == "owner_no_pcbs":
             yield Reading("owner_mark", at=at)
-        elif not seam.maker_mark_counts(tank):
+        elif not seam.maker_mark_counts(tank, seam.house):
             words = {"mark_from": bench.house.words["mark_from"]}
             yield Reading("maker_mark_not_valid", at=at, mend="maker_mark_not_valid", values=words)
 

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from hazmat import rulebooks
-from hazmat.core.assess import Assessment, Judge
+from hazmat.core.assess import Assessment
 from hazmat.core.identity import Plate, read_plate
 from hazmat.core.law import LawDay
 from hazmat.edge.lines import Assessor
@@ -22,7 +22,7 @@ from hazmat.rulebooks.fluids import fluid_names
 
 CASES = Path(__file__).resolve().parents[2] / "fixtures" / "cases"
 KEYS = {"name", "rulebook", "day", "facts", "expect", "source", "where", "basis", "note"}
-EXPECTED = {"class", "not_class", "basis", "force", "band", "care", "size", "instrument", "act", "names"}
+EXPECTED = {"class", "not_class", "basis", "force", "band", "care", "size", "instrument", "act", "names", "due", "says"}
 ATTRIBUTES = {"class": "klass"}
 
 
@@ -96,6 +96,13 @@ def misses(case: Case, found: Assessment) -> Iterator[Miss]:
             acts = [task.act for task in found.next]
             if expected not in acts:
                 yield Miss("next", expected, acts)
+        elif field == "says":
+            if not any(expected in finding.says for finding in found.because):
+                yield Miss("because", f"a sentence with “{expected}”", [finding.says for finding in found.because])
+        elif field == "due":
+            due = found.duties[0].due if found.duties else None
+            if due != expected:
+                yield Miss("duties[0].due", expected, due)
         elif field == "not_class":
             if found.klass == expected:
                 yield Miss("class", f"not {expected}", found.klass)
@@ -131,6 +138,3 @@ def unproven(law: str, every: Iterable[Case], today: date) -> list[str]:
             if not any(misses(case, found)):
                 proven |= rows_of(found) & wanted if found.rulebook == law or law == rulebooks.HANDLING else set()
     return sorted(wanted - proven)
-
-
-__all__ = ["CASES", "Case", "Judge", "Miss", "answer", "cases", "misses", "plate", "rows_of", "unproven"]
