@@ -7,22 +7,23 @@ figures are filled into the sentences last. Units with one pattern are judged on
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
 from typing import NamedTuple
 
 from hazmat.core import care, gear, presume
-from hazmat.core.bulk import CAPACITORS, Part, Seam
-from hazmat.core.evidence import NO_WORDS, Bench, Reading, read_tests
-from hazmat.core.facts import TANK, Space, Unit
-from hazmat.core.findings import Finding, Reason, Shared, finish, of_row, of_sentence
-from hazmat.core.identity import NO_PLATE, Names, Plate, read_plate
+from hazmat.core.evidence import NO_WORDS, Reading
+from hazmat.core.facts import Unit
+from hazmat.core.findings import Finding, Reason, Shared, finish, of_row, of_sentence, spoken
+from hazmat.core.identity import Names
 from hazmat.core.law import UNDETERMINED, Duty, Force, LawDay, Row
 from hazmat.core.measures import add_years, day_words
-from hazmat.core.presume import Named, Standing
-from hazmat.core.signs import read_signs
+from hazmat.core.presume import Standing
+from hazmat.core.view import View, Viewer
 
 KEPT_PATTERNS = 50_000
 """How many judged patterns are kept in memory at once. Source: our own choice, some 100 MB at most."""
+
+AGAINST_LOW = ("plate_pcb", "plate_bare", "askarel_said", "pcb_mark", "contaminated_mark", "sinks", "added_fluid")
+"""Readings that speak against a low laboratory figure. A screen above does not: the laboratory is its answer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,31 +74,6 @@ class Assessment(NamedTuple):
     good_until: date | None
 
 
-class View(NamedTuple):
-    """A unit as the tables see it: parts, readings with the part that each speaks for, and the rest that decides."""
-
-    parts: tuple[Part, ...]
-    presumption: tuple[tuple[str, ...], ...]
-    bands: tuple[tuple[str, ...], ...]
-    readings: tuple[Reading, ...]
-    part_of: tuple[int, ...]
-    named: Named | None
-    size: tuple[str, ...]
-    role: str
-    state: str
-
-    @property
-    def pattern(self) -> tuple[object, ...]:
-        """All that the judgement hangs on; equal patterns are judged once."""
-        first = self.parts[0]
-        names = tuple([part.name for part in self.parts]) if len(self.parts) > 1 else ()
-        readings = tuple([r.pattern for r in self.readings]) if self.readings else ()
-        return (
-            first.kind, names, self.presumption, self.bands, readings, self.part_of, self.named, self.size, self.role,
-            self.state,
-        )  # fmt: skip
-
-
 @dataclass(frozen=True, slots=True)
 class Judgement:
     """The answer for a pattern. Reasons without figures of the unit are words already; the others point at a reading.
@@ -127,13 +103,12 @@ class Judge:
     """
 
     def __init__(self, law: LawDay | None, house: LawDay, names: Names, on: date) -> None:
-        self.given, self.house, self.names, self.on = law, house, names, on
+        self.given, self.house, self.on = law, house, on
         self.law = law if law and law.in_force else None
-        self.seam = Seam(self.law, house)
-        self.claim_below: Decimal = house.number("label_claim")
+        self.view = Viewer(law, self.law, house, names).view
         self.says = {**house.book.sentences, **(law.book.sentences if law else {})}
         self.good_until = min((day for day in (law and law.holds_until(), house.holds_until()) if day), default=None)
-        self._plates: dict[tuple[str, ...], Plate] = {}
+        self._due: dict[tuple[str, str, tuple[date | None, ...]], tuple[Owed, ...]] = {}
         self._words: dict[str, Finding] = {}
         self._tasks: dict[tuple[str, ...], tuple[Task, ...]] = {}
         self._judged: dict[tuple[object, ...], Judgement] = {}
@@ -161,91 +136,23 @@ class Judge:
             known = self._judged[pattern] = self.judge(view)
         return known
 
-    # ------------------------------------------------------------------ facts to columns
-
-    def view(self, unit: Unit) -> View:
-        """A unit as the tables see it. With no test and no listed space it has one part, the tank."""
-        plate = self._plate(unit.plate_words) if unit.plate_words else NO_PLATE
-        alone = not (unit.tests or unit.spaces)
-        readings = [] if alone or not unit.tests else read_tests(Bench(unit, plate, self.law, self.house))
-        if alone:
-            parts: tuple[Part, ...] = (Part(unit, TANK, unit.kind, unit.built, False, True, False, plate),)
-        else:
-            parts = _parts(unit, plate, readings)
-        named = None
-        if unit.marks or unit.history or plate.reads != "none" or unit.fluid == "askarel":
-            readings += read_signs(Bench(unit, plate, self.law, self.house), parts[0], self.seam)
-            named = self._named(unit, plate, readings)
-        if self.given is None:
-            where = str(unit.found_in or "a country that is not given")
-            readings.append(Reading("no_rulebook", at="found_in", values={"country": where}))
-        size, role, state = self._size_columns(parts[0]), unit.role or "unknown", _state(unit)
-        presumption, band = self.seam.columns(parts[0])
-        if len(parts) == 1:
-            part_of = (0,) * len(readings)
-            return View(parts, (presumption,), (band,), tuple(readings), part_of, named, size, role, state)
-        asked = [(presumption, band), *map(self.seam.columns, parts[1:])]
-        place = {part.name: n for n, part in enumerate(parts)}
-        part_of = tuple([place[r.space] for r in readings])
-        presumptions, bands = zip(*asked, strict=True)
-        return View(parts, presumptions, bands, tuple(readings), part_of, named, size, role, state)
-
-    def _plate(self, texts: tuple[str, ...]) -> Plate:
-        """What the words of a plate come to; the same words are read once."""
-        known = self._plates.get(texts)
-        if known is None:
-            if len(self._plates) >= KEPT_PATTERNS:
-                self._plates.clear()
-            known = self._plates[texts] = read_plate(texts, self.names, self.name or "", self.claim_below)
-        return known
-
-    def _size_columns(self, part: Part) -> tuple[str, ...]:
-        law = self.law
-        if law is None or part.unit.kind not in CAPACITORS or "capacitor_size" not in law.tables:
-            return ()
-        return self.seam.capacitor_size(part, law)
-
-    def _named(self, unit: Unit, plate: Plate, readings: list[Reading]) -> Named | None:
-        """A listed PCB fluid on the plate, or askarel said; its words become a reading of their own."""
-        if plate.reads == "pcb":
-            key, at, word = "plate_pcb", "plate_words", plate.word
-        elif unit.fluid == "askarel":
-            key, at, word = "askarel_said", "fluid", "askarel"
-        else:
-            return None
-        klass = (
-            self.law.book.class_words[self.law.book.top].says
-            if self.law
-            else self.house.book.class_words[self.house.book.top].says
-        )
-        readings.append(Reading(key, at=at, values={"word": word, "class": klass}))
-        return Named(key, len(readings) - 1)
-
     # ------------------------------------------------------------------ a pattern judged
 
     def judge(self, view: View) -> Judgement:
         """Judge a pattern: class, band, care, reasons, what to do next, duties, what to mend."""
-        by_part = [
-            [(n, r) for n, r in enumerate(view.readings) if view.part_of[n] == place]
-            for place in range(len(view.parts))
-        ]
+        by_part: list[list[tuple[int, Reading]]] = [[] for _ in view.parts]
+        for n, reading in enumerate(view.readings):
+            by_part[view.part_of[n]].append((n, reading))
         bands = [care.band_of(mine, view.bands[place], self.house, self.says) for place, mine in enumerate(by_part)]
         worst_band = max(bands, key=lambda one: care.rank(one.band))
-        decided = self._class(view, by_part)
+        standings = self._standings(view, by_part)
+        decided = self._decided(view, standings)
         taken = care.care_of(bands, decided.klass, self.law, any(r.unread for r in view.readings))
-        size = self._size(view)
-        reasons = _once([*decided.reasons, *([of_row(size)] if size else []), *self._other(view), *worst_band.reasons])
-        mends = tuple((n, of_sentence(self.house.book.mends[r.mend], n)) for n, r in enumerate(view.readings) if r.mend)
-        disputes = tuple(
-            (b.disputed_by, of_sentence(self.house.book.mends["disagree"], b.disputed_by))
-            for b in bands
-            if b.disputed_by is not None
-        )
-        duties = (
-            tuple(d for d in self.law.book.duties if decided.klass in d.classes and view.role in d.roles)
-            if self.law
-            else ()
-        )
+        size, duties = self._size(view), self._duties(view, decided.klass)
+        reasons = _once([
+            *decided.reasons, *([of_row(size)] if size else []), *self._other(view, decided), *worst_band.reasons,
+            *self._apart(decided.klass, taken),
+        ])  # fmt: skip
         because = tuple([self._settled(r) if r.reading is None else r for r in reasons])
         whole = Shared([one for one in because if isinstance(one, Finding)])
         return Judgement(
@@ -257,34 +164,35 @@ class Judge:
             size=size.then if size else None,
             because=because,
             whole=whole if len(whole) == len(because) else None,
-            next=self._acts(view, decided, taken, bands),
+            next=self._acts(view, decided, taken, bands, standings),
             duties=duties,
             owed=Shared([_owed(duty, self._slots) for duty in duties]),
-            mends=mends + disputes,
+            mends=self._mends(view, bands),
         )
 
-    def _class(self, view: View, by_part: list[list[tuple[int, Reading]]]) -> Standing:
+    def _standings(self, view: View, by_part: list[list[tuple[int, Reading]]]) -> list[Standing]:
+        """The class of each oil space; nothing where no law answers."""
         if self.law is None:
-            why = (
-                of_sentence(self.says["not_in_force"])
-                if self.given
-                else of_sentence(self.says["no_rulebook"], len(view.readings) - 1)
-            )
-            return Standing(UNDETERMINED, UNDETERMINED, None, (why,))
-        law = self.law
-        found = [
-            presume.standing(mine, view.named, view.presumption[place], law, self.says)
+            return []
+        return [
+            presume.standing(mine, view.named, view.presumption[place], self.law, self.says)
             for place, mine in enumerate(by_part)
         ]
-        place = presume.worst(found, law)
-        if len(found) == 1 or found[place].basis == "established":
-            return found[place]
+
+    def _decided(self, view: View, standings: list[Standing]) -> Standing:
+        """The class of the unit: that of the oil space which decides, or undetermined where no law answers."""
+        if self.law is None:
+            country = None if self.given else len(view.readings) - 1
+            why = of_sentence(self.says["not_in_force" if self.given else "no_rulebook"], country)
+            return Standing(UNDETERMINED, UNDETERMINED, None, (why,))
+        place = presume.worst(standings, self.law)
+        found = standings[place]
+        if len(standings) == 1 or found.basis == "established":
+            return found
         stands = of_sentence(self.says["space_stands"])
-        words = {**self._slots, "space": view.parts[place].name}
+        words = {**self._slots, "where": f"the {spoken(view.parts[place].name)}"}
         named_space = Reason(stands.key, _plain(stands.finished(words)), stands.cite)
-        return Standing(
-            found[place].klass, found[place].basis, found[place].force, (*found[place].reasons, named_space)
-        )
+        return Standing(found.klass, found.basis, found.force, (*found.reasons, named_space))
 
     def _size(self, view: View) -> Row | None:
         if not view.size or self.law is None:
@@ -292,19 +200,50 @@ class Judge:
         decision = self.law.tables["capacitor_size"].decide(view.size)
         return decision.rows[0] if decision else None
 
-    def _other(self, view: View) -> list[Reason]:
-        """Every other reading, so that nothing that was given goes unanswered."""
-        return [of_sentence(self.says[reading.key], n) for n, reading in enumerate(view.readings)]
+    def _duties(self, view: View, klass: str) -> tuple[Duty, ...]:
+        duties = self.law.book.duties if self.law else ()
+        return tuple([duty for duty in duties if klass in duty.classes and view.role in duty.roles])
 
-    def _acts(self, view: View, decided: Standing, taken: str, bands: list[care.Band]) -> tuple[Task, ...]:
+    def _other(self, view: View, decided: Standing) -> list[Reason]:
+        """Every other reading, so that nothing that was given goes unanswered; what was just said is not said again."""
+        keys = {reading.key for reading in view.readings}
+        silent = {view.named.reading} if view.named and decided.basis == "established" else set()
+        return [
+            of_sentence(self.says[reading.key], n)
+            for n, reading in enumerate(view.readings)
+            if n not in silent and not (reading.key == "plate_claim" and "label_establishes" in keys)
+        ]
+
+    def _apart(self, klass: str, taken: str) -> list[Reason]:
+        """Why care stands above the class that the law allows, where it does."""
+        if self.law is None or klass == UNDETERMINED:
+            return []
+        lower = care.rank(self.law.book.class_words[klass].band) < care.rank(taken)
+        return [of_sentence(self.says["care_above_class"])] if lower else []
+
+    def _mends(self, view: View, bands: list[care.Band]) -> tuple[tuple[int, Reason], ...]:
+        """What to mend in the line, with the reading that each is about."""
+        mends = self.house.book.mends
+        found = [(n, of_sentence(mends[r.mend], n)) for n, r in enumerate(view.readings) if r.mend]
+        disputes = [band.disputed_by for band in bands if band.disputed_by is not None]
+        return (*found, *((n, of_sentence(mends["disagree"], n)) for n in disputes))
+
+    def _acts(
+        self, view: View, decided: Standing, taken: str, bands: list[care.Band], standings: list[Standing]
+    ) -> tuple[Task, ...]:
+        """What to do next; asked once for each set of facts."""
         low = self.law is not None and decided.klass == self.law.book.classes[0]
-        standing = (
-            "not_established" if decided.basis != "established" else "established_low" if low else "established_high"
-        )
+        settled = "established_low" if low else "established_high"
+        standing = settled if decided.basis == "established" else "not_established"
+        open_parts = [
+            part for n, part in enumerate(view.parts) if not standings or standings[n].basis != "established"
+        ] or view.parts
+        spoken_against = standing == "established_low" and any(r.key in AGAINST_LOW for r in view.readings)
         facts = {
-            "standing": standing, "care": taken, "reach": gear.reach_of(view.parts[0].kind, self.house),
-            "state": view.state, "unit_of_measure": "fine", "grade": "fine", "screen": "fine", "history": "fine",
-            "figures": "disagree" if any(band.raised_to for band in bands) else "fine",
+            "standing": standing, "care": taken, "state": view.state, "unit_of_measure": "fine", "grade": "fine",
+            "reach": gear.reach_of([(part.kind, part.sealed) for part in open_parts], self.house),
+            "screen": "fine", "evidence": "fine", "history": "fine",
+            "figures": "disagree" if spoken_against or any(band.raised_to for band in bands) else "fine",
         }  # fmt: skip
         for reading in view.readings:
             facts.update(reading.wants)
@@ -321,13 +260,25 @@ class Judge:
         readings, because, owed = view.readings, judged.whole, judged.owed
         if because is None:
             because = tuple([one if isinstance(one, Finding) else self._said(one, readings) for one in judged.because])
-        if owed and unit.decided_waste:
-            owed = tuple([_counted(duty, said, unit, self.law) for duty, said in zip(judged.duties, owed, strict=True)])
+        if owed:
+            owed = self._counted(unit, judged, view.role)
         mends = [Problem(readings[n].at, self._said(mend, readings).says) for n, mend in judged.mends]
         return Assessment(
             str(unit.id), self.name, self.edition, self.on, judged.klass, judged.basis, judged.force, judged.band,
             judged.care, judged.size, self.instrument, because, judged.next, owed, tuple(mends), self.good_until,
         )  # fmt: skip
+
+    def _counted(self, unit: Unit, judged: Judgement, role: str) -> tuple[Owed, ...]:
+        """The duties with their days; the same for every unit of one class and role whose clocks began together."""
+        days = tuple([getattr(unit, duty.counts_from) if duty.counts_from else None for duty in judged.duties])
+        key = (judged.klass, role, days)
+        known = self._due.get(key)
+        if known is None:
+            if len(self._due) >= KEPT_PATTERNS:
+                self._due.clear()
+            pairs = zip(judged.duties, judged.owed, strict=True)
+            known = self._due[key] = Shared([_counted(duty, said, unit, self.law) for duty, said in pairs])
+        return known
 
     def _said(self, reason: Reason, readings: tuple[Reading, ...]) -> Finding:
         """A reason with the figures of its reading; a slot that the reading does not fill is a figure of the law."""
@@ -346,32 +297,6 @@ class Judge:
 
     def _finding(self, reason: Reason, words: Mapping[str, str]) -> Finding:
         return Finding(reason.key, reason.finished(words), reason.cite.document, reason.cite.basis)
-
-
-def _state(unit: Unit) -> str:
-    return unit.state if unit.state in ("leaking", "drained") else "other"
-
-
-def _parts(unit: Unit, plate: Plate, tests: list[Reading]) -> tuple[Part, ...]:
-    """The tank, every space that is listed, and every space that a test names."""
-    listed = {space.name: space for space in unit.spaces}
-    order = dict.fromkeys([TANK, *listed, *(r.space for r in tests)])
-    sinking = {r.space for r in tests if r.sinks}
-    return tuple(_part(unit, name, listed.get(name), name in sinking, plate) for name in order)
-
-
-def _part(unit: Unit, name: str, space: Space | None, sinks: bool, plate: Plate) -> Part:
-    kind = space.kind if space and space.kind else unit.kind
-    return Part(
-        unit=unit,
-        name=name,
-        kind=kind,
-        built=space.built if space and space.built else unit.built,
-        sealed=bool(space and space.sealed),
-        like_unit=kind == unit.kind,
-        sinks=sinks,
-        plate=plate,
-    )
 
 
 def _once(reasons: list[Reason]) -> tuple[Reason, ...]:

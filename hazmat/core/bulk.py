@@ -46,13 +46,14 @@ COLUMN_VALUES: dict[str, tuple[str, ...]] = {
     "care": CARE,
     "country": ANY,
     "role": (*get_args(facts.Role), "unknown"),
-    "proof": ("shown_low", "not_shown"),
+    "proof": ("shown_low", "shown_high", "not_shown"),
     "standing": ("established_low", "established_high", "not_established"),
-    "reach": ("open", "sealed", "container"),
+    "reach": ("open", "sealed", "both", "container"),
     "state": ("leaking", "drained", "other"),
     "unit_of_measure": ("asked", "fine"),
     "grade": ("asked", "fine"),
-    "screen": ("repeat", "fine"),
+    "screen": ("repeat", "unfit", "fine"),
+    "evidence": ("unread", "fine"),
     "history": ("asked", "fine"),
     "figures": ("disagree", "fine"),
 }
@@ -75,6 +76,11 @@ class Part(NamedTuple):
     like_unit: bool
     sinks: bool
     plate: Plate
+
+
+def put_in(event: Event) -> bool:
+    """True where something was done to the fluid other than draining it."""
+    return event.what != "drained"
 
 
 def changed_blindly(event: Event) -> bool:
@@ -145,7 +151,8 @@ class Seam:
     def fluid_mass(self, part: Part) -> Decimal | None:
         """Fluid of the filled item in kg, read high; None where not known, nought, drained, or of another space."""
         unit = part.unit
-        if unit.state == "drained" or not part.like_unit or part.name != TANK:
+        drained = unit.state == "drained" or any(not put_in(event) for event in unit.history)
+        if drained or not part.like_unit or part.name != TANK:
             return None
         if unit.fluid_volume_l:
             litres = unit.fluid_volume_l * self.heavy
@@ -158,7 +165,7 @@ class Seam:
         `by`: the law, or the handling book, whose figures decide; without such figures no mark counts.
         """
         unit, first, numbers = part.unit, by.day("mark_from"), by.numbers
-        if "maker_no_pcbs" not in unit.marks or part.kind not in CAPACITORS or first is None:
+        if "maker_no_pcbs" not in unit.marks or part.kind not in CAPACITORS or not part.like_unit or first is None:
             return False
         if part.built is not None and (part.built.earliest is None or part.built.earliest < first):
             return False

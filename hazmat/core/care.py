@@ -12,6 +12,8 @@ from hazmat.core.law import UNDETERMINED, LawDay
 from hazmat.core.presume import SentenceOf
 
 UNKNOWN = "unknown"
+FIGURES = ("no_basis", "lab_raises", "label_alone", "label_contrary", "label_no_basis")
+"""Readings with a figure that does not count, but may disagree with the one that does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,11 +57,7 @@ def _by_figure(readings: list[tuple[int, Reading]], deciding: list[tuple[int, Re
     place, highest = max(deciding, key=lambda one: rank(one[1].band or UNKNOWN))
     band = highest.band or CARE[-1]
     reasons = [of_sentence(says[highest.band_key or "lab_adds"], place)]
-    higher = [
-        (n, r)
-        for n, r in readings
-        if r.key in ("no_basis", "lab_raises", "label_alone") and r.band and rank(r.band) > rank(band)
-    ]
+    higher = [(n, r) for n, r in readings if r.key in FIGURES and r.band and rank(r.band) > rank(band)]
     if not higher:
         return Band(band, tuple(reasons))
     n, reading = max(higher, key=lambda one: rank(one[1].band or UNKNOWN))

@@ -8,16 +8,20 @@ from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
-from hazmat.core.bulk import changed_blindly
-from hazmat.core.facts import TANK, Test, Uncertainty, Unit
-from hazmat.core.findings import result_words
+from hazmat.core.bulk import put_in
+from hazmat.core.facts import TANK, Test, Unit
+from hazmat.core.findings import spoken
 from hazmat.core.identity import Plate
 from hazmat.core.law import LawDay
-from hazmat.core.measures import COVERAGE, HALF_WIDTH_TO_SPREAD, MG_KG_IN_PER_CENT, figure_words, rounded_words
+from hazmat.core.measures import Measure, figure_words, rounded_words
+from hazmat.core.weigh import Weighed, as_words, band_of_figure, weigh
 
-ONE = Decimal(1)
+ASK_DENSITY = (("unit_of_measure", "asked"),)
+ASK_HISTORY = (("history", "asked"),)
+REPEAT, UNFIT = (("screen", "repeat"),), (("screen", "unfit"),)
+UNREAD = (("evidence", "unread"),)
 NO_WORDS: Mapping[str, str] = MappingProxyType({})
 
 WATER_KG_L = Decimal(1)
@@ -49,7 +53,7 @@ class Reading(NamedTuple):
     values: Mapping[str, str] = NO_WORDS
 
     @property
-    def pattern(self) -> tuple[object, ...]:
+    def pattern(self) -> tuple[Any, ...]:
         """All that a decision hangs on; places and words are left out."""
         return self[:11]
 
@@ -71,33 +75,40 @@ class Bench(NamedTuple):
     def why(self, key: str) -> str:
         return self.house.book.whys[key].says
 
+    def where(self, space: str) -> str:
+        """An oil space in words: a drum, capacitor or bushing is spoken of as a whole."""
+        if space != TANK:
+            return f"the {spoken(space)}"
+        return "the tank" if self.house.book.kinds[self.unit.kind] == "other" else "it"
+
 
 def read_tests(bench: Bench) -> list[Reading]:
-    """A reading of every test, in order; screens of one sample that contradict each other no longer lift a class."""
+    """A reading of every test, in order; usable screens of one sample that contradict no longer lift a class."""
     tests = bench.unit.tests
     found = [_read_test(bench, test, f"tests[{place}]") for place, test in enumerate(tests)]
-    if len(tests) == 1:
-        return found
-    disputed = _contradictions(tests)
+    disputed = _contradictions(tests, found) if len(tests) > 1 else set()
     return [
-        r._replace(key="screen_contradicts", klass=None, mend="screen_contradicts")
-        if r.at in disputed and r.key == "screen_above"
+        r._replace(key="screen_contradicts", klass=None, establishes=False, mend="screen_contradicts")
+        if place in disputed
         else r
-        for r in found
+        for place, r in enumerate(found)
     ]
 
 
 def _read_test(bench: Bench, test: Test, at: str) -> Reading:
     unread = _not_read_yet(test)
     if unread:
-        return Reading(
-            "unread", at=at, space=test.space, unread=True, mend="unread", values={"what": bench.why(unread)}
-        )
-    if test.how == "laboratory":
-        return _laboratory(bench, test, at)
-    if test.how == "screen":
-        return _screen(bench, test, at)
-    return _float_test(test, at) if test.how == "density" else _maker_label(bench, test, at)
+        found = Reading("unread", unread=True, mend="unread", wants=UNREAD, values={"what": bench.why(unread)})
+    elif test.how == "laboratory":
+        found = _laboratory(bench, test)
+    elif test.how == "screen":
+        found = _screen(bench, test)
+    elif test.how == "density":
+        found = _float_test(test)
+    else:
+        found = _maker_label(bench, test)
+    values = {"where": bench.where(test.space), **found.values}
+    return Reading._make((*found.pattern, at, test.space, values))
 
 
 def _not_read_yet(test: Test) -> str | None:
@@ -111,193 +122,108 @@ def _not_read_yet(test: Test) -> str | None:
     return "unit" if test.unit == "ug/100cm2" else None
 
 
-# ---------------------------------------------------------------------- figures by weight
-
-
-class Weighed(NamedTuple):
-    """A result in mg/kg: `lawful` where its basis is by weight or the density was reported with it."""
-
-    sign: str
-    value: Decimal
-    factor: Decimal
-    lawful: bool
-    words: str
-
-
-def _weigh(test: Test, house: LawDay, document: bool = False) -> Weighed | None:
-    """The result in mg/kg, or None where nothing was found and no limit given (a bare nought counts as nothing found).
-
-    `document`: a maker's ppm is by weight. A figure without a lawful basis is converted at the cautious density.
-    """
-    sign, value = test.sign, test.value
-    if not value:
-        sign, value = "<", test.reporting_limit
-    if not value or test.unit is None:
-        return None
-    words = result_words(sign, value, test.unit)
-    said_by_weight = test.unit == "ppm" and (test.basis == "weight" or (document and test.basis is None))
-    by_volume = test.unit == "mg/L" or (test.unit == "ppm" and test.basis == "volume")
-    if test.unit in ("mg/kg", "%") or said_by_weight:
-        if test.unit != "%":
-            return Weighed(sign, value, ONE, True, words)
-        return Weighed(sign, value * MG_KG_IN_PER_CENT, MG_KG_IN_PER_CENT, True, words)
-    if by_volume and test.density_kg_l:
-        factor = 1 / test.density_kg_l
-        by_mass = value / test.density_kg_l
-        known = f"{words} at {figure_words(test.density_kg_l)} kg/L, which is {rounded_words(by_mass)} mg/kg"
-        return Weighed(sign, by_mass, factor, True, known)
-    cautious = house.number("cautious_density")
-    return Weighed(sign, value / cautious, 1 / cautious, False, words)
-
-
-def _half_width(given: Uncertainty, value: Decimal, factor: Decimal) -> Decimal:
-    """Expanded uncertainty in mg/kg at k = 2 or as reported, whichever is wider; k missing reads as 2."""
-    reported = value * given.value / 100 if given.kind == "percent" else given.value * factor
-    return reported * COVERAGE / given.k if given.k and given.k < COVERAGE else reported
-
-
-def _upper(test: Test, weighed: Weighed, house: LawDay) -> tuple[Decimal, str]:
-    """The figure with its expanded uncertainty in mg/kg, and which sentence says so.
-
-    None reported: the spread of two laboratories (IEC 61619:1997, clause 14) over 2.77, at k = 2.
-    """
-    value = weighed.value
-    if test.uncertainty:
-        return value + _half_width(test.uncertainty, value, weighed.factor), "band_by_lab"
-    spread = house.number("spread_constant") + house.number("spread_share") * value
-    return value + COVERAGE * spread / HALF_WIDTH_TO_SPREAD, "band_by_spread"
-
-
-def _band(test: Test, weighed: Weighed, house: LawDay) -> tuple[str, str, dict[str, str]]:
-    """The band of a laboratory figure, the sentence that explains it, and its words."""
-    if weighed.sign == ">":
-        return house.book.top, "band_over_limit", {}
-    if weighed.sign == "<":
-        return house.class_of(weighed.value, "<"), "band_below_limit", {"limit": figure_words(weighed.value)}
-    upper, key = _upper(test, weighed, house)
-    return house.class_of(upper, "="), key, {"upper": rounded_words(upper)}
-
-
 # ---------------------------------------------------------------------- laboratory
 
 
-def _laboratory(bench: Bench, test: Test, at: str) -> Reading:
-    weighed = _weigh(test, bench.house)
+def _laboratory(bench: Bench, test: Test) -> Reading:
+    weighed = weigh(test, bench.house)
     if weighed is None:
-        return Reading("lab_nothing", at=at, space=test.space, mend="lab_nothing", values={"space": test.space})
-    later = _later(bench.unit, test, weighed) if bench.unit.history else "nothing_added"
-    sample = "mixed" if test.composite else "own"
+        return Reading("lab_nothing", mend="lab_nothing")
+    why = _does_not_speak(bench.unit, test)
     settles = bench.law is not None and bench.law.establishes(
-        "laboratory", "lawful" if weighed.lawful else "not_lawful", "incomplete", later, sample
+        "laboratory",
+        "lawful" if weighed.lawful else "not_lawful",
+        "incomplete",
+        "maybe_added" if why == "later_oil" else "nothing_added",
+        "own" if why in (None, "later_oil") else "mixed",
     )
     if not weighed.lawful and not settles:
-        return _no_basis(bench, test, weighed, at)
-    band, band_key, band_words = _band(test, weighed, bench.house)
+        return _no_basis(bench, test, weighed)
+    band, band_key, band_words = band_of_figure(test, weighed, bench.house)
     klass = bench.klass(weighed.value, weighed.sign)
-    words, said = _with_uncertainty(test, weighed), bench.class_words(klass)
-    values = {"space": test.space, "figure": words, "class": said, **band_words}
-    if not settles and (later == "maybe_added" or sample == "mixed"):
-        why = bench.why("later_oil" if later == "maybe_added" else "mixed")
-        harm = weighed.sign != "<"
-        return Reading(
-            "lab_raises",
-            at=at,
-            space=test.space,
-            klass=klass if harm else None,
-            band=band if harm else None,
-            mend="lab_raises",
-            values={**values, "why": why},
-        )
-    return _counts(bench, weighed, klass, settles)._replace(
-        at=at, space=test.space, band=band, decides_band=True, band_key=band_key, values=values
-    )
+    values = {"figure": as_words(test, weighed), "class": bench.class_words(klass), **band_words}
+    if why and not settles:
+        values["why"] = bench.why(why)
+        harm = klass if weighed.sign != "<" else None
+        return Reading("lab_raises", klass=harm, band=band, mend="lab_raises", values=values)
+    key = _how_it_counts(bench, weighed, klass, settles)
+    bound = klass if key == "lab_bounds" else None
+    counts = klass if key in ("lab_establishes", "lab_allows") else None
+    return Reading(key, counts, counts is not None, bound, band, True, band_key, values=values)
 
 
-def _counts(bench: Bench, weighed: Weighed, klass: str | None, settles: bool) -> Reading:
+def _how_it_counts(bench: Bench, weighed: Weighed, klass: str | None, settles: bool) -> str:
     """A figure that counts: it establishes; or, as "less than", leaves classes open; or no law asks for it."""
     if not settles or bench.law is None:
-        return Reading("lab_adds")
+        return "lab_adds"
     if weighed.sign == "<" and klass != bench.law.book.classes[0]:
-        return Reading("lab_bounds", bound=klass)
-    return Reading("lab_allows" if weighed.sign == ">" else "lab_establishes", klass=klass, establishes=True)
+        return "lab_bounds"
+    return "lab_allows" if weighed.sign == ">" else "lab_establishes"
 
 
-def _with_uncertainty(test: Test, weighed: Weighed) -> str:
-    given = test.uncertainty
-    if given is None or weighed.sign != "=":
-        return weighed.words
-    return f"{weighed.words} ± {figure_words(given.value)}{' %' if given.kind == 'percent' else ''}"
-
-
-def _no_basis(bench: Bench, test: Test, weighed: Weighed, at: str) -> Reading:
-    """A figure by volume without its density: read high, it may raise; it never lowers."""
-    harm = weighed.sign != "<"
-    value = test.value or test.reporting_limit or Decimal(0)
-    values = {
-        "space": test.space,
-        "unit": test.unit or "",
-        "figure": weighed.words,
-        "at_usual": rounded_words(value / bench.house.number("usual_density")),
-        "at_worst": rounded_words(weighed.value),
-        "usual_density": figure_words(bench.house.number("usual_density")),
-    }
-    band = bench.house.book.top if weighed.sign == ">" else bench.house.class_of(weighed.value, "=")
-    return Reading(
-        "no_basis", at=at, space=test.space,
-        klass=bench.klass(weighed.value, weighed.sign) if harm else None,
-        band=band if harm else None,
-        wants=(("unit_of_measure", "asked"),), mend="no_basis", values=values,
-    )  # fmt: skip
-
-
-def _later(unit: Unit, test: Test, weighed: Weighed) -> str:
-    """Whether oil nobody measured, or worse oil than the result, was or may have been added after the sample."""
+def _does_not_speak(unit: Unit, test: Test) -> str | None:
+    """Why a sample does not speak for what is in this item now, or None."""
+    if test.composite:
+        return "mixed"
+    if unit.count > 1:
+        return "lot"
     for event in unit.history:
-        worse = event.what != "drained" and event.fluid_mg_kg is not None and event.fluid_mg_kg > weighed.value
-        if worse or changed_blindly(event):
-            last = (event.on.latest or date.max) if event.on else date.max
-            if test.on is None or last >= test.on:
-                return "maybe_added"
-    return "nothing_added"
+        last = (event.on.latest or date.max) if event.on else date.max
+        if put_in(event) and (test.on is None or last >= test.on):
+            return "later_oil"
+    return None
+
+
+def _no_basis(bench: Bench, test: Test, weighed: Weighed) -> Reading:
+    """A figure by volume without its density: read high, it may raise; it never lowers."""
+    usual = bench.house.number("usual_density")
+    klass = bench.klass(weighed.value, weighed.sign) if weighed.sign != "<" else None
+    values = {
+        "unit": test.unit or "",
+        "figure": as_words(test, weighed),
+        "class": bench.class_words(klass),
+        "at_usual": rounded_words(weighed.reported / usual),
+        "at_worst": rounded_words(weighed.value),
+        "usual_density": figure_words(usual),
+    }
+    band = None if weighed.sign == "<" else bench.house.class_of(weighed.value, weighed.sign)
+    return Reading("no_basis", klass=klass, band=band, wants=ASK_DENSITY, mend="no_basis", values=values)
 
 
 # ---------------------------------------------------------------------- screens
 
 
-def _screen(bench: Bench, test: Test, at: str) -> Reading:
-    void = _void(bench, test)
-    direction, set_point = _direction(test)
+def _screen(bench: Bench, test: Test) -> Reading:
+    direction, set_point = _direction(bench, test)
+    void = _void(bench, test, direction)
     if void is None and direction is None:
         void = "colour"
     if void is None and set_point is None:
         void = "set_point"
-    if void or set_point is None:
-        words = {"space": test.space, "why": bench.why(void or "set_point")}
-        return Reading(
-            "screen_void", at=at, space=test.space, wants=(("screen", "repeat"),), mend="screen_void", values=words
-        )
-    words = {"space": test.space, "set_point": figure_words(set_point)}
+    if void or set_point is None or direction is None:
+        wants = UNFIT if void == "fluid" else REPEAT
+        return Reading("screen_void", wants=wants, mend="screen_void", values={"why": bench.why(void or "set_point")})
     settles = bench.law is not None and bench.law.establishes("screen", "lawful", "incomplete", "nothing_added", "own")
+    words = {"set_point": figure_words(set_point)}
     if direction == "below":
-        below = bench.klass(set_point, "<") if settles else None
-        return Reading("screen_below", klass=below, establishes=settles, at=at, space=test.space, values=words)
-    klass, band = bench.klass(set_point, "above"), bench.house.class_of(set_point, "above")
-    return Reading(
-        "screen_above",
-        establishes=settles,
-        at=at,
-        space=test.space,
-        klass=klass,
-        band=band,
-        values={**words, "class": bench.class_words(klass)},
+        klass = bench.klass(set_point, "<") if settles else None
+        return Reading("screen_below", klass=klass, establishes=settles, values=words)
+    shown = "=" if direction == "shows" else "above"
+    klass, band = bench.klass(set_point, shown), bench.house.class_of(set_point, shown)
+    key = "screen_shows" if direction == "shows" else "screen_above"
+    words["class"] = bench.class_words(klass)
+    return Reading(key, klass=klass, establishes=settles, band=band, values=words)
+
+
+def _void(bench: Bench, test: Test, direction: str | None) -> str | None:
+    """Why a screen does not count, or None. Method 9079 is for dry hydrocarbon oils, with a control.
+
+    A liquid that sinks voids a screen below; one above it would only take evidence of harm away.
+    """
+    sinks = direction == "below" and any(
+        _sinks(t) and t.space == test.space for t in bench.unit.tests if t.how == "density"
     )
-
-
-def _void(bench: Bench, test: Test) -> str | None:
-    """Why a screen does not count, or None. Method 9079 is for dry hydrocarbon oils, with a control."""
-    tests = bench.unit.tests
-    sinks = len(tests) > 1 and any(t.how == "density" and _sinks(t) and t.space == test.space for t in tests)
-    if sinks or bench.unit.fluid not in (None, "mineral") or bench.plate.reads == "not_pcb":
+    if sinks or bench.unit.fluid not in (None, "mineral") or bench.plate.halogenated:
         return "fluid"
     if test.wet:
         return "wet"
@@ -306,23 +232,31 @@ def _void(bench: Bench, test: Test) -> str | None:
     return "control" if test.control_ok is False else None
 
 
-def _direction(test: Test) -> tuple[str | None, Decimal | None]:
-    """Above or below, and of what: by the colour seen, else by a sign or number that an instrument showed."""
+def _direction(bench: Bench, test: Test) -> tuple[str | None, Decimal | None]:
+    """Above, below or shows, and of what in mg/kg: by the colour seen, else by what an instrument showed."""
     if test.colour in ("yellow", "blue_violet"):
         return ("above" if test.colour == "yellow" else "below"), test.set_point
-    if test.colour is None and test.value:
-        return ("below" if test.sign == "<" else "above"), test.value
-    return None, test.set_point
+    weighed = weigh(test, bench.house) if test.colour is None else None
+    if weighed is None:
+        return None, test.set_point
+    return {"<": "below", ">": "above"}.get(weighed.sign, "shows"), weighed.value
 
 
-def _contradictions(tests: tuple[Test, ...]) -> set[str]:
-    """Screens above a set point of a sample that another screen puts below a lower or equal one."""
-    shown = [(f"tests[{place}]", t, *_direction(t)) for place, t in enumerate(tests) if t.how == "screen" and t.sample]
-    below = [(t.sample, t.space, limit) for _, t, way, limit in shown if way == "below" and limit]
+def _contradictions(tests: tuple[Test, ...], found: list[Reading]) -> set[int]:
+    """Places of usable screens above a set point of a sample that another usable one puts below a lower or equal."""
+    shown = [
+        (place, t, r.key, Decimal(r.values["set_point"]))
+        for place, (t, r) in enumerate(zip(tests, found, strict=True))
+        if t.sample and r.key in ("screen_above", "screen_below")
+    ]
     return {
-        at
-        for at, t, way, limit in shown
-        if way == "above" and limit and any((t.sample, t.space) == one[:2] and one[2] <= limit for one in below)
+        place
+        for place, test, key, limit in shown
+        if key == "screen_above"
+        and any(
+            other == "screen_below" and (t.sample, t.space) == (test.sample, test.space) and lower <= limit
+            for _, t, other, lower in shown
+        )
     }
 
 
@@ -335,44 +269,47 @@ def _sinks(test: Test) -> bool | None:
     return test.density_kg_l > WATER_KG_L
 
 
-def _float_test(test: Test, at: str) -> Reading:
+def _float_test(test: Test) -> Reading:
     sinks = _sinks(test)
     if sinks is None:
-        return Reading("empty_test", at=at, space=test.space, mend="empty_test", values={"space": test.space})
-    return Reading("sinks" if sinks else "floats", at=at, space=test.space, sinks=sinks, values={"space": test.space})
+        return Reading("empty_test", mend="empty_test")
+    return Reading("sinks" if sinks else "floats", sinks=sinks)
 
 
-def _maker_label(bench: Bench, test: Test, at: str) -> Reading:
+def _maker_label(bench: Bench, test: Test) -> Reading:
     """A maker's document: it may establish with records of every fluid since; alone it can only raise."""
-    weighed = _weigh(test, bench.house, document=True)
+    weighed = weigh(test, bench.house, document=True)
     if weighed is None:
-        return Reading(
-            "label_alone", at=at, space=test.space, wants=(("history", "asked"),), values={"figure": "no concentration"}
-        )
-    later = [e.fluid_mg_kg for e in bench.unit.history if e.what != "drained"]
-    complete = bench.unit.service_records == "all" and None not in later and not test.contrary
+        return Reading("label_nothing", wants=ASK_HISTORY)
+    later = [event.fluid_mg_kg for event in bench.unit.history if put_in(event)]
+    known = [figure for figure in later if figure is not None]
+    complete = bench.unit.service_records == "all" and len(known) == len(later)
     figure = "lawful" if weighed.lawful else "not_lawful"
-    records = "complete" if complete else "incomplete"
+    records = "complete" if complete and not test.contrary else "incomplete"
     if bench.law and bench.law.establishes("maker_label", figure, records, "nothing_added", "own"):
-        classes = [
-            bench.law.class_of(weighed.value, weighed.sign),
-            *(bench.law.class_of(x, "=") for x in later if x is not None),
-        ]
-        klass = max(classes, key=lambda name: bench.law.rank[name] if bench.law else 0)
-        figures = [weighed.value, *(x for x in later if x is not None)]
-        words = weighed.words if max(figures) == weighed.value else f"{figure_words(max(figures))} mg/kg"
+        return _label_establishes(bench, bench.law, test, weighed, known)
+    klass = bench.klass(weighed.value, weighed.sign) if weighed.sign != "<" else None
+    band = bench.house.class_of(weighed.value, weighed.sign) if weighed.sign != "<" else None
+    values = {"figure": as_words(test, weighed), "class": bench.class_words(klass)}
+    if test.contrary:
+        return Reading("label_contrary", klass=klass, band=band, mend="label_contrary", values=values)
+    if not weighed.lawful:
         return Reading(
-            "label_establishes",
-            at=at,
-            space=test.space,
+            "label_no_basis",
             klass=klass,
-            establishes=True,
-            values={"figure": words, "class": bench.class_words(klass)},
+            band=band,
+            wants=ASK_DENSITY,
+            mend="no_basis",
+            values={**values, "unit": test.unit or ""},
         )
-    harm = weighed.sign != "<"
+    return Reading("label_alone", klass=klass, band=band, wants=ASK_HISTORY, values=values)
+
+
+def _label_establishes(bench: Bench, law: LawDay, test: Test, weighed: Weighed, later: list[Measure]) -> Reading:
+    """By the worst of the document and of every fluid put in since."""
+    classes = [law.class_of(weighed.value, weighed.sign), *(law.class_of(figure, "=") for figure in later)]
+    klass = max(classes, key=law.rank.__getitem__)
+    words = f"{figure_words(max(later))} mg/kg" if later and max(later) > weighed.value else as_words(test, weighed)
     return Reading(
-        "label_alone", at=at, space=test.space,
-        klass=bench.klass(weighed.value, weighed.sign) if harm else None,
-        band=bench.house.class_of(weighed.value, "=" if weighed.sign != ">" else ">") if harm else None,
-        wants=(("history", "asked"),), values={"figure": weighed.words},
-    )  # fmt: skip
+        "label_establishes", klass=klass, establishes=True, values={"figure": words, "class": bench.class_words(klass)}
+    )

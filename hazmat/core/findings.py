@@ -8,6 +8,9 @@ from typing import Any, NamedTuple
 from hazmat.core.law import Act, Cite, Row, Sentence
 from hazmat.core.measures import figure_words
 
+LONGEST_SPOKEN = 60
+"""Longest text of a register inside a sentence, in characters. Source: our own choice."""
+
 
 class Shared(tuple[Any, ...]):
     """A tuple that many answers have in common: whoever writes it may keep what was made of it."""
@@ -54,6 +57,12 @@ def finish(says: str, values: Mapping[str, str]) -> str:
     """Fill the slots and close the sentence."""
     filled = says.format_map(values) if "{" in says else says
     return filled[:1].upper() + filled[1:] + ("" if filled.endswith((".", "!", "?")) else ".")
+
+
+def spoken(text: str) -> str:
+    """Words of a register as they stand in a sentence: one line, nothing unprintable, not too long."""
+    line = " ".join("".join([c if c.isprintable() else " " for c in text]).split())
+    return line if len(line) <= LONGEST_SPOKEN else line[: LONGEST_SPOKEN - 1].rstrip() + "…"
 
 
 def result_words(sign: str, value: Decimal, unit: str) -> str:

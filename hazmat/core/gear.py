@@ -1,11 +1,15 @@
 """What to wear, what to do next, and whether you may take it: rows of the handling book, chosen by what is known."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
+from hazmat.core.bulk import CARE
 from hazmat.core.findings import Reason, of_act, of_row
 from hazmat.core.law import LawDay
 
 NO_LAW = "none"
+LOW_CARE = CARE[:2]
+REACH = {"capacitor": "sealed", "sealed_can": "sealed", "container": "container"}
+"""How the handling kinds can be sampled; the others are open."""
 
 
 def next_acts(facts: Mapping[str, str], country: str, role: str, house: LawDay) -> tuple[Reason, ...]:
@@ -15,12 +19,19 @@ def next_acts(facts: Mapping[str, str], country: str, role: str, house: LawDay) 
     """
     acts = [of_act(act) for act in house.book.acts if act.wanted(facts)]
     acts.append(_chosen(house, "gear", "wear_to_look", task="look", care=facts["care"]))
-    if facts["reach"] != "sealed":
+    if facts["reach"] != "sealed" or facts["state"] == "leaking":
         acts.append(_chosen(house, "gear", "wear_to_sample", task="sample", care=facts["care"]))
     known = country if country in house.tables["may_take"].table.columns["country"] else NO_LAW
-    proof = "shown_low" if facts["standing"] == "established_low" else "not_shown"
-    acts.append(_chosen(house, "may_take", "may_take", country=known, role=role, proof=proof))
+    acts.append(
+        _chosen(house, "may_take", "may_take", country=known, role=role, proof=_proof(facts), state=facts["state"])
+    )
     return tuple(acts)
+
+
+def _proof(facts: Mapping[str, str]) -> str:
+    """What is shown for taking it: low only where nothing else asks for more care or speaks against it."""
+    low = facts["standing"] == "established_low" and facts["care"] in LOW_CARE and facts["figures"] == "fine"
+    return "shown_low" if low else "shown_high" if facts["standing"] == "established_high" else "not_shown"
 
 
 def _chosen(house: LawDay, table: str, act: str, **values: str) -> Reason:
@@ -32,6 +43,7 @@ def _chosen(house: LawDay, table: str, act: str, **values: str) -> Reason:
     return Reason(act, row.says, row.cite)
 
 
-def reach_of(kind: str, house: LawDay) -> str:
-    """Whether a sample can be drawn: `sealed` cans and capacitors no, `container` by its bung, else `open`."""
-    return {"capacitor": "sealed", "sealed_can": "sealed", "container": "container"}.get(house.book.kinds[kind], "open")
+def reach_of(kinds: Iterable[tuple[str, bool]], house: LawDay) -> str:
+    """Whether samples can be drawn from spaces given as kind and sealed: `open`, `sealed`, `both`, or `container`."""
+    found = {"sealed" if sealed else REACH.get(house.book.kinds[kind], "open") for kind, sealed in kinds}
+    return found.pop() if len(found) == 1 else "both"

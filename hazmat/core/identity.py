@@ -11,19 +11,31 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
+from hazmat.core.findings import spoken
+
 Reads = Literal["pcb", "ask", "not_pcb", "claim", "none"]
 LONGEST_RUN = 4
 """How many neighbouring words may make one name. Source: house rule."""
 
-_WORD = re.compile(r"[^\W_]+")
+_WORD = re.compile(r"[^\W\d_]+|\d+")
 _DASH = re.compile("[\u2010-\u2015\u2212]")
-_PCB = re.compile(r"pcbs?|polychlorinated ?biphenyls?|polychlorobiphenyls?")
+_HINTS = ("pcb", "p.c.b", "biphenyl")
+_PCB = re.compile(r"pcbs?|p\.c\.b\.?s?|poly-?chlorinated[ -]?biphenyls?|polychlorobiphenyls?")
+_CLAUSE = re.compile(r"(?<!\bno)[.,;](?= |$)")
+_DENIAL = re.compile(r"\b(?:no|non|not|never|without|zero|free|nil|none|absent)\b|(?<![\d.,])0(?![\d.,])|n['’]t\b")
 _BEFORE = re.compile(
-    r"(?:\bno(?![.:])|\bnon|\bnot|\bwithout|\bzero|\bfree (?:of|from)|\bfree)"
+    r"(?:\bno(?![.:])|\bnon|\bnot|\bwithout|\bzero|\bfree (?:of|from))"
     r"(?:[ -]+(?:contain(?:ing|s)?|any|detectable))*[ -]*$"
 )
-_AFTER = re.compile(r"^[ -]*(?:free|nil|none|absent)\b|^ ?: ?(?:no|nil|none|0)\b(?![.,:]?\d)")
-_LESS = re.compile(r"(?:<|\bless than|\bbelow|\bunder|\bmax(?:imum)?\.?) ?([0-9]+(?:\.[0-9]+)?) ?(?:ppm|mg/kg|mg/l)")
+_AFTER = re.compile(
+    r"[ -]*free\b(?! ?[:?])|[ -]*(?:: ?)?(?:no|nil|none|absent|0)(?: (?:detected|found))?[ .]*$",
+)
+_OPEN = re.compile(
+    r"[ -]?(?!(?:19|20)\d\d\b)\d| (?:test|data|analys|sampl|result|record|label|certificate|report|limit)"
+)
+_LIMIT = r"(?:<|less than|below|under|max(?:imum)?\.?) ?([0-9]+(?:\.[0-9]+)?) ?(?:ppm|mg/kg|mg/l)"
+_LESS_BEFORE = re.compile(rf"{_LIMIT}(?: of)? ?$")
+_LESS_AFTER = re.compile(rf"[ :]*{_LIMIT}(?! or\b)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +51,13 @@ class FluidName:
 
 @dataclass(frozen=True, slots=True)
 class Plate:
-    """What the words of a plate come to: the reading, the words that decide, and whether the fluid is halogenated."""
+    """What the words of a plate come to: the reading, the words that decide, whether the fluid is halogenated, and
+    whether only the bare word PCB stands there."""
 
     reads: Reads = "none"
     word: str = ""
     halogenated: bool = False
+    bare: bool = False
 
 
 NO_PLATE = Plate()
@@ -105,7 +119,7 @@ def _read_text(text: str, names: Names, law: str, claim_below: Decimal) -> Plate
     plain = folded(text)
     listed = names.find(_WORD.findall(plain))
     found = [Plate(_as_reads(name.reads_in.get(law, name.reads)), name.name, name.halogenated) for name in listed]
-    found.append(_read_bare(text.strip(), plain, claim_below))
+    found.append(_read_bare(spoken(text), plain, claim_below))
     return max(found, key=lambda plate: STRENGTH.index(plate.reads))
 
 
@@ -114,16 +128,31 @@ def _as_reads(word: str) -> Reads:
 
 
 def _read_bare(text: str, plain: str, claim_below: Decimal) -> Plate:
-    """The bare word PCB: denied, claimed to be little, or said to be there."""
-    if "pcb" not in plain and "biphenyl" not in plain:
+    """The bare word PCB: denied, claimed to be little, or said to be there; each mention in its own clause."""
+    if not any(hint in plain for hint in _HINTS):
         return NO_PLATE
-    limit = _LESS.search(plain)
-    claimed = limit is not None and Decimal(limit[1]) <= claim_below
-    reads: Reads = "none"
-    for hit in _PCB.finditer(plain):
-        if plain[hit.end() : hit.end() + 1].isalnum() or plain[max(hit.start() - 1, 0) : hit.start()].isalnum():
-            continue
-        if not claimed and not _BEFORE.search(plain[: hit.start()]) and not _AFTER.search(plain[hit.end() :]):
-            return Plate("pcb", text)
-        reads = "claim"
-    return Plate(reads, text) if reads == "claim" else NO_PLATE
+    hits = [hit for hit in _PCB.finditer(plain) if _stands_alone(plain, hit)]
+    ends = [0, *(hit.end() for hit in hits)]
+    starts = [*(hit.start() for hit in hits), len(plain)]
+    for place, hit in enumerate(hits):
+        before = _CLAUSE.split(plain[ends[place] : hit.start()])[-1]
+        after = _CLAUSE.split(plain[hit.end() : starts[place + 1]])[0]
+        if not _denied(before, after, claim_below):
+            return Plate("pcb", text, bare=True)
+    return Plate("claim", text) if hits else NO_PLATE
+
+
+def _stands_alone(plain: str, hit: re.Match[str]) -> bool:
+    """Whether no letter touches the word; a number may (`pcb1254`)."""
+    before, after = plain[max(hit.start() - 1, 0) : hit.start()], plain[hit.end() : hit.end() + 1]
+    return not before.isalnum() and not after.isalpha()
+
+
+def _denied(before: str, after: str, claim_below: Decimal) -> bool:
+    """Whether a clause denies PCB, or claims little of it. A denial that is itself denied is none."""
+    denials = len(_DENIAL.findall(f"{before} {after}"))
+    limit = _LESS_BEFORE.search(before) or _LESS_AFTER.match(after)
+    if limit:
+        return not denials and Decimal(limit[1]) <= claim_below
+    said_before = _BEFORE.search(before) and not _OPEN.match(after)
+    return denials == 1 and bool(said_before or _AFTER.match(after))

@@ -295,13 +295,14 @@ class LawDay:
 
     def establishes(self, route: str, figure: str, records: str, later: str, sample: str) -> bool:
         """Whether a row lets this route establish a class; asked once for each combination."""
-        asked = {"route": route, "figure": figure, "records": records, "later": later, "sample": sample}
-        key = tuple(asked.values())
-        if key not in self._established:
+        key = (route, figure, records, later, sample)
+        known = self._established.get(key)
+        if known is None:
+            asked = dict(zip(("route", "figure", "records", "later", "sample"), key, strict=True))
             table = self.tables["establishing"]
             decision = table.decide(tuple(asked[column] for column in table.columns))
-            self._established[key] = decision is not None and decision.then == "establishes"
-        return self._established[key]
+            known = self._established[key] = decision is not None and decision.then == "establishes"
+        return known
 
     def class_of(self, value: Decimal, sign: str) -> str:
         """The class of a figure in mg/kg, unrounded.

@@ -5,13 +5,19 @@ Every figure that a law or a standard fixes stands in a rulebook. Here stand onl
 
 from calendar import isleap
 from datetime import date
-from decimal import Decimal
+from decimal import ROUND_FLOOR, Decimal
 
 MG_KG_IN_PER_CENT = Decimal(10000)
 """One per cent by weight in mg/kg. Source: definition (1 % = 10 g in 1 kg)."""
 
 HALF_WIDTH_TO_SPREAD = Decimal("2.77")
 """Spread of two single results over the standard deviation, 95 %: 1.96 times root 2. Source: ISO 5725-6."""
+
+PER_CENT = Decimal(100)
+"""Hundredths in the whole. Source: definition."""
+
+HUNDREDTH = Decimal("0.01")
+"""How finely converted numbers are shown to people. Source: our own choice."""
 
 COVERAGE = Decimal(2)
 """Coverage factor k of an expanded uncertainty of about 95 %. Source: JCGM 100:2008, 6.2 and 6.3."""
@@ -62,8 +68,11 @@ def figure_words(value: Decimal) -> str:
 
 
 def rounded_words(value: Decimal) -> str:
-    """A converted number with one decimal; for people, never for a comparison."""
-    return figure_words(value.quantize(Decimal("0.1")))
+    """A converted number with two decimals, cut and not rounded, so that it never reads as over a line it is below.
+
+    For people, never for a comparison.
+    """
+    return figure_words(value.quantize(HUNDREDTH, ROUND_FLOOR))
 
 
 def day_words(day: date) -> str:

@@ -7,6 +7,10 @@ from hazmat.core.findings import Reason, of_row, of_sentence
 from hazmat.core.law import UNDETERMINED, Force, LawDay, Sentence
 
 SentenceOf = dict[str, Sentence]
+PAPER = ("label_establishes",)
+"""Routes that a listed PCB fluid on the plate overrules: only a test of the oil gets past it."""
+BASES = (UNDETERMINED, "presumed", "plate", "screened", "established")
+FORCES: tuple[Force | None, ...] = (None, "may", "care", "must")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +36,7 @@ def standing(
 ) -> Standing:
     """Judge one oil space. `readings` come with their place in the list of all readings; `columns` are those of the
     presumption table."""
-    established = [(place, r) for place, r in readings if r.establishes and r.klass]
+    established = [(place, r) for place, r in readings if r.establishes and r.klass and not (named and r.key in PAPER)]
     if established:
         return _established(established, named, law, says)
     if named:
@@ -66,8 +70,22 @@ def _presumed(readings: list[tuple[int, Reading]], columns: tuple[str, ...], law
         basis = UNDETERMINED if decision.then == UNDETERMINED else "presumed"
         return Standing(decision.then, basis, decision.force, rows)
     lifting.sort(key=lambda one: -law.rank[one[1].klass or law.book.top])
-    lifted = tuple(of_sentence(says[r.key], place) for place, r in lifting)
-    return Standing(lifting[0][1].klass or law.book.top, "presumed", "care", lifted + rows)
+    lifted = tuple(_lifted(says, r.key, place) for place, r in lifting)
+    overruled = tuple(_overruled(row, says) for row in rows)
+    return Standing(lifting[0][1].klass or law.book.top, "presumed", "care", lifted + overruled)
+
+
+def _lifted(says: SentenceOf, key: str, place: int) -> Reason:
+    """What follows from evidence of harm, and the evidence, in one sentence."""
+    evidence = says[key].says
+    return Reason(
+        key, says["lifted"].says.replace("{evidence}", evidence[:1].lower() + evidence[1:]), says[key].cite, place
+    )
+
+
+def _overruled(row: Reason, says: SentenceOf) -> Reason:
+    """A row of the law that would have decided; what it says no longer stands."""
+    return row._replace(says=says["overruled"].says.replace("{row}", row.says))
 
 
 def _bounded(found: Standing, readings: list[tuple[int, Reading]], law: LawDay, says: SentenceOf) -> Standing:
@@ -78,16 +96,20 @@ def _bounded(found: Standing, readings: list[tuple[int, Reading]], law: LawDay, 
     rank, place, reading = min(bounds)
     if rank >= law.rank[found.klass]:
         return found
-    reasons = (of_sentence(says[reading.key], place), *found.reasons)
+    reasons = (of_sentence(says[reading.key], place), *(_overruled(reason, says) for reason in found.reasons))
     return Standing(law.book.classes[rank], "established", None, reasons)
 
 
 def worst(standings: list[Standing], law: LawDay) -> int:
-    """Which oil space decides: one in the top class, else one that is undetermined, else the worst class."""
-    for place, one in enumerate(standings):
-        if one.klass == law.book.top:
-            return place
-    for place, one in enumerate(standings):
-        if one.klass == UNDETERMINED:
-            return place
-    return max(range(len(standings)), key=lambda place: law.rank[standings[place].klass])
+    """Which oil space decides: one in the top class, else one that is undetermined, else the worst class.
+
+    Among equals the one best shown decides, so that the order of spaces does not matter.
+    """
+
+    def weight(place: int) -> tuple[int, int, int]:
+        one = standings[place]
+        unsettled = len(law.rank) - 1 if one.klass == UNDETERMINED else 0
+        rank = len(law.rank) if one.klass == law.book.top else unsettled or law.rank[one.klass]
+        return rank, BASES.index(one.basis), FORCES.index(one.force)
+
+    return max(range(len(standings)), key=weight)

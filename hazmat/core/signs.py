@@ -14,7 +14,7 @@ def read_signs(bench: Bench, tank: Part, seam: Seam) -> Iterator[Reading]:
     for place, event in enumerate(bench.unit.history):
         if event.what != "drained" and event.fluid_mg_kg:
             band, klass = bench.house.class_of(event.fluid_mg_kg, "="), bench.klass(event.fluid_mg_kg, "=")
-            words = {"figure": f"{figure_words(event.fluid_mg_kg)} mg/kg"}
+            words = {"figure": f"{figure_words(event.fluid_mg_kg)} mg/kg", "class": bench.class_words(klass)}
             yield Reading("added_fluid", at=f"history[{place}]", klass=klass, band=band, values=words)
     if any(map(changed_blindly, bench.unit.history)):
         yield Reading("refilled", at="history", wants=(("history", "asked"),))
@@ -27,13 +27,8 @@ def _marks(bench: Bench, tank: Part, seam: Seam) -> Iterator[Reading]:
             klass = bench.law.book.marks[mark].klass if bench.law else None
             key = "pcb_mark" if mark == "pcb_mark" else "contaminated_mark"
             band = bench.house.book.marks[mark].klass
-            yield Reading(
-                key,
-                at=at,
-                klass=klass,
-                band=band,
-                values={"class": bench.class_words(klass) or bench.house.book.class_words[band].says},
-            )
+            said = bench.class_words(klass) or bench.house.book.class_words[band].says
+            yield Reading(key, at=at, klass=klass, band=band, values={"class": said})
         elif mark == "owner_no_pcbs":
             yield Reading("owner_mark", at=at)
         elif not seam.maker_mark_counts(tank, seam.house):

@@ -6,7 +6,7 @@ only cases of our own judgement, are listed as unproven.
 
 import json
 import tomllib
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -22,8 +22,29 @@ from hazmat.rulebooks.fluids import fluid_names
 
 CASES = Path(__file__).resolve().parents[2] / "fixtures" / "cases"
 KEYS = {"name", "rulebook", "day", "facts", "expect", "source", "where", "basis", "note"}
-EXPECTED = {"class", "not_class", "basis", "force", "band", "care", "size", "instrument", "act", "names", "due", "says"}
-ATTRIBUTES = {"class": "klass"}
+PLAIN = {
+    "class": "klass",
+    "basis": "basis",
+    "force": "force",
+    "band": "band",
+    "care": "care",
+    "size": "size",
+    "instrument": "instrument",
+    "good_until": "good_until",
+}
+"""Expectations that are a field of the answer, by its name there."""
+LOOKED_FOR: dict[str, tuple[str, Callable[[Assessment], list[str]]]] = {
+    "act": ("next", lambda found: [task.act for task in found.next]),
+    "act_says": ("next", lambda found: [task.says for task in found.next]),
+    "says": ("because", lambda found: [finding.says for finding in found.because]),
+    "problem": ("problems", lambda found: [problem.says for problem in found.problems]),
+    "field": ("problems", lambda found: [problem.field for problem in found.problems]),
+}
+"""Expectations that are a text, or a list of texts, of which each must stand there: where, and among what. `act` and
+`field` are whole words; the others are parts of a sentence."""
+UNWANTED = {"not_act": "act", "not_says": "says"}
+"""Expectations that a text does not stand there."""
+EXPECTED = {*PLAIN, *LOOKED_FOR, *UNWANTED, "not_class", "names", "due"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,29 +113,39 @@ def plate(case: Case) -> Plate:
 def misses(case: Case, found: Assessment) -> Iterator[Miss]:
     """Every difference between a case and an answer."""
     for field, expected in case.expect.items():
-        if field == "act":
-            acts = [task.act for task in found.next]
-            if expected not in acts:
-                yield Miss("next", expected, acts)
-        elif field == "says":
-            if not any(expected in finding.says for finding in found.because):
-                yield Miss("because", f"a sentence with “{expected}”", [finding.says for finding in found.because])
-        elif field == "due":
-            due = found.duties[0].due if found.duties else None
-            if due != expected:
-                yield Miss("duties[0].due", expected, due)
+        if field in PLAIN:
+            got = getattr(found, PLAIN[field])
+            if got != expected:
+                yield Miss(field, expected, got)
+        elif field in LOOKED_FOR or field in UNWANTED:
+            yield from _among(field, expected, found)
+        elif field == "names":
+            yield from _plate_misses(case, expected)
         elif field == "not_class":
             if found.klass == expected:
                 yield Miss("class", f"not {expected}", found.klass)
-        elif field == "names":
-            read = plate(case)
-            yield from (
-                Miss(f"plate {k}", v, getattr(read, {"name": "word"}.get(k, k)))
-                for k, v in expected.items()
-                if getattr(read, {"name": "word"}.get(k, k)) != v
-            )
-        elif getattr(found, ATTRIBUTES.get(field, field)) != expected:
-            yield Miss(field, expected, getattr(found, ATTRIBUTES.get(field, field)))
+        else:
+            due = found.duties[0].due if found.duties else None
+            if due != expected:
+                yield Miss("duties[0].due", expected, due)
+
+
+def _among(field: str, expected: str | list[str], found: Assessment) -> Iterator[Miss]:
+    """The texts that are expected and missing, or unwanted and there."""
+    name = UNWANTED.get(field, field)
+    place, texts = LOOKED_FOR[name][0], LOOKED_FOR[name][1](found)
+    for wanted in [expected] if isinstance(expected, str) else expected:
+        there = wanted in texts if name in ("act", "field") else any(wanted in text for text in texts)
+        if there == (field in UNWANTED):
+            yield Miss(place, f"{'no ' if there else ''}“{wanted}”", texts)
+
+
+def _plate_misses(case: Case, expected: dict[str, Any]) -> Iterator[Miss]:
+    read = plate(case)
+    for key, value in expected.items():
+        got = getattr(read, "word" if key == "name" else key)
+        if got != value:
+            yield Miss(f"plate {key}", value, got)
 
 
 def rows_of(found: Assessment) -> set[str]:

@@ -5,13 +5,14 @@ from datetime import date
 from itertools import islice
 
 from hazmat import rulebooks
-from hazmat.core.assess import Assessment, Judge, View
+from hazmat.core.assess import Assessment, Judge
 from hazmat.core.facts import Unit
 from hazmat.core.law import LawDay
+from hazmat.core.view import View
 from hazmat.edge.reader import Reader, Refused
 from hazmat.rulebooks.fluids import fluid_names
 
-HANDFUL = 32
+HANDFUL = 16
 """How many lines pass each stage together at most. Source: our own choice, measured."""
 NO_LAW = "nothing stood there; a country code such as NZ may stand there, or name the law with --rulebook"
 
@@ -37,7 +38,7 @@ class Assessor:
         while taken := list(islice(lines, handful)):
             judged = [self._views(number, one) for number, one in taken]
             yield from [one if isinstance(one, Refused) else one[0].answer(one[1], one[2]) for one in judged]
-            handful = min(handful * 2, HANDFUL)
+            handful = min(handful + handful, HANDFUL)
 
     def _views(self, number: int, unit: Unit | Refused) -> Refused | tuple[Judge, Unit, View]:
         """A unit with its judge and view; a refusal where it was refused, or nothing says which law to use."""

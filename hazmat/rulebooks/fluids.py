@@ -49,11 +49,13 @@ def _fluid(at: Shelfmark, given: dict[str, Any], documents: dict[str, str]) -> F
     strict.only(at, given, "name reads cites", "reads_in note halogenated")
     for key in strict.words(at / "cites", given["cites"]):
         strict.one_of(at / "cites", key, documents)
+    if not isinstance(given.get("halogenated", False), bool):
+        raise (at / "halogenated").refuse("it is neither true nor false", "write true or false")
     elsewhere = strict.table(at / "reads_in", given.get("reads_in", {}))
     return FluidName(
         name=strict.text(at / "name", given["name"]),
         reads=strict.one_of(at / "reads", given["reads"], READS),
         reads_in={law: strict.one_of(at / "reads_in", reads, READS) for law, reads in elsewhere.items()},
-        halogenated=given.get("halogenated", False) is True,
+        halogenated=given.get("halogenated", False),
         documents=tuple(documents[key] for key in given["cites"]),
     )

@@ -4,8 +4,11 @@ import hashlib
 import json
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
+from datetime import date
+from decimal import Decimal
 from itertools import pairwise
 from pathlib import Path
+from string import Formatter
 from typing import Any, TypeVar
 
 from hazmat.core.bulk import COLUMN_VALUES
@@ -32,6 +35,7 @@ from hazmat.rulebooks.strict import RulebookError, Shelfmark
 
 REQUIRED = "rulebook says edition classes cite figure class line marks kinds table sentence"
 OPTIONAL = "found_in clock duty acts mend why silence practice"
+ADDRESSES = ("https://", "http://", "address withheld")
 BASES = ("read", "memory", "judgement")
 FORCES: tuple[Force, ...] = ("must", "may", "care")
 DATES = ("decided_waste", "arrived", "in_use_before")
@@ -148,6 +152,10 @@ class _Reader:
         as_of = given["text_as_of"]
         basis = strict.one_of(at / "basis", given["basis"], BASES)
         where = strict.text(at / "where", given["where"])
+        if basis == "read" and not where.startswith(ADDRESSES):
+            raise (at / "where").refuse(
+                "what was read has an address", "write it, or say memory or judgement under basis"
+            )
         return Cite(
             key=key,
             document=strict.text(at / "document", given["document"]),
@@ -202,7 +210,7 @@ class _Reader:
         found = []
         for at, given in self.many("line"):
             strict.only(at, given, "figure compare class")
-            figure = strict.one_of(at / "figure", given["figure"], self.figures)
+            figure = self.number(at / "figure", given["figure"])
             compare = strict.one_of(at / "compare", given["compare"], (">=", ">"))
             found.append(Line(figure, compare, strict.one_of(at / "class", given["class"], self.classes)))  # type: ignore[arg-type]
         if [line.klass for line in found] != list(self.classes[1:]):
@@ -210,7 +218,37 @@ class _Reader:
                 "the lines do not lead from class to class",
                 f"write one line each for {', '.join(self.classes[1:])}, in this order",
             )
+        for lower, higher in pairwise(self.figures[line.figure] for line in found):
+            for on in {date.max, *(v.since for one in (lower, higher) for v in one.versions if v.since)}:
+                first, second = lower.at(on), higher.at(on)
+                if first and second and first.value >= second.value:  # type: ignore[operator]  # number has checked them
+                    raise (self.at / "line").refuse(
+                        "the figures do not rise from class to class",
+                        "give the worse class the higher figure on every day",
+                    )
         return tuple(found)
+
+    def number(self, at: Shelfmark, given: Any) -> str:
+        """The name of a figure whose every value is a number."""
+        name = strict.one_of(at, given, self.figures)
+        if not all(isinstance(version.value, Decimal) for version in self.figures[name].versions):
+            raise at.refuse(f"“{name}” is not a number", "name a figure that is a number")
+        return name
+
+    def spoken(self, at: Shelfmark, given: Any) -> str:
+        """A sentence whose slots are figures of this rulebook."""
+        says = strict.text(at, given)
+        try:
+            slots = [slot for _, slot, _, _ in Formatter().parse(says) if slot is not None]
+        except ValueError:
+            raise at.refuse(
+                "its braces do not close", f"write {{{next(iter(self.figures), 'name')}}} for a figure"
+            ) from None
+        for slot in slots:
+            if slot not in self.figures:
+                known = ", ".join(self.figures) or "(none is defined)"
+                raise at.refuse(f"“{slot}” is no figure of this rulebook", f"write one of: {known}")
+        return says
 
     def marks(self) -> dict[str, MarkMeans]:
         def read(at: Shelfmark, name: str, given: dict[str, Any]) -> MarkMeans:
@@ -241,11 +279,11 @@ class _Reader:
             raise at.refuse("a clock needs both its start and its length", "give counts_from and years, or neither")
         return Duty(
             name=strict.text(at / "name", given["name"]),
-            says=strict.text(at / "says", given["says"]),
+            says=self.spoken(at / "says", given["says"]),
             classes=frozenset(self.known(at / "classes", given["classes"], self.classes)),
             roles=frozenset(self.known(at / "roles", given["roles"], ROLES)),
             counts_from=None if counts_from is None else strict.one_of(at / "counts_from", counts_from, DATES),
-            years=None if years is None else strict.one_of(at / "years", years, self.figures),
+            years=None if years is None else self.number(at / "years", years),
             cite=self.cited(at, given),
         )
 
@@ -276,6 +314,9 @@ class _Reader:
                 "its values are not those that [kinds] gives", f"list exactly: {', '.join(sorted(kinds))}"
             )
         answers = strict.words(at / "answers", given["answers"])
+        if name == "presumption":
+            self.known(at / "answers", given["answers"], self.classes)
+        strict.since_day(at / "since", given["since"])
         rows = [
             self.row(at / f"row[{n}]", name, row, columns, answers, given["since"])
             for n, row in enumerate(strict.rows(at / "row", given["row"]), 1)
@@ -305,6 +346,9 @@ class _Reader:
         since, until = self.period(
             at, {"since": given.get("since", start), **({"until": given["until"]} if "until" in given else {})}
         )
+        beaten = [one.get("row") for one in strict.rows(at / "over", given.get("over", []))]
+        if any(beaten.count(name) > 1 for name in beaten):
+            raise (at / "over").refuse("a row stands twice", "keep one of them")
         return Row(
             table=table,
             name=strict.text(at / "name", given["name"]),
@@ -316,7 +360,7 @@ class _Reader:
                 for n, one in enumerate(strict.rows(at / "over", given.get("over", [])), 1)
             ),
             cite=self.cited(at, given),
-            says=strict.text(at / "says", given["says"]),
+            says=self.spoken(at / "says", given["says"]),
             since=since,
             until=until,
         )

@@ -61,10 +61,12 @@ def prove_table(table: Table) -> list[Fault]:
 
 
 def _days(table: Table) -> list[date]:
-    """One day of each stretch on which the table answers at all."""
-    bounds = table.bounds()
+    """One day of each stretch from the first row to the last; a table without a row answers on no day."""
+    if not table.rows:
+        return [date.min]
     first = [date.min] if any(row.since is None for row in table.rows) else []
-    return [on for on in [*first, *bounds] if any(row.in_force(on) for row in table.rows)]
+    end = max(row.until or date.max for row in table.rows)
+    return [on for on in [*first, *table.bounds()] if on <= end]
 
 
 def _combinations(today: TableDay) -> Iterator[tuple[int, dict[str, str]]]:

@@ -1,11 +1,15 @@
 """Strict reading of parsed TOML: each key known, each value of its kind, each mistake one sentence with its mend."""
 
+import re
 from collections.abc import Iterable, Mapping
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from hazmat.core.law import Amount
+
+DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+PLAIN = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 
 
 class RulebookError(ValueError):
@@ -93,6 +97,8 @@ def amount(at: Shelfmark, value: Any, unit: str) -> Amount:
         return written
     if unit == "day":
         try:
+            if not DAY.fullmatch(written):
+                raise ValueError
             return date.fromisoformat(written)
         except ValueError:
             raise at.refuse(f"“{written}” is not a day", 'write "1979-07-02"') from None
@@ -100,6 +106,6 @@ def amount(at: Shelfmark, value: Any, unit: str) -> Amount:
         number = Decimal(written)
     except InvalidOperation:
         raise at.refuse(f"“{written}” is not a number", 'write it as a text of digits: "1.36"') from None
-    if not number.is_finite() or number < 0 or "_" in written or written != written.strip():
+    if not PLAIN.fullmatch(written):
         raise at.refuse(f"“{written}” is not a plain number", 'write digits with a point: "1.36"')
     return number

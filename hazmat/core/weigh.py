@@ -1,0 +1,97 @@
+"""A laboratory's or a maker's figure: in mg/kg, in words, with its uncertainty, and the band that it comes to."""
+
+from decimal import Decimal
+from typing import NamedTuple
+
+from hazmat.core.facts import Test, Uncertainty
+from hazmat.core.findings import result_words
+from hazmat.core.law import LawDay
+from hazmat.core.measures import (
+    COVERAGE,
+    HALF_WIDTH_TO_SPREAD,
+    MG_KG_IN_PER_CENT,
+    PER_CENT,
+    figure_words,
+    rounded_words,
+)  # fmt: skip
+
+ONE = Decimal(1)
+
+
+class Weighed(NamedTuple):
+    """A result: as `reported`, and its `value` in mg/kg.
+
+    `times` and `over` turn the reported unit into mg/kg: multiplied once, divided once. `lawful`: its basis is by
+    weight, or the density was reported with it.
+    """
+
+    sign: str
+    reported: Decimal
+    value: Decimal
+    times: Decimal = ONE
+    over: Decimal = ONE
+    lawful: bool = True
+
+
+def weigh(test: Test, house: LawDay, document: bool = False) -> Weighed | None:
+    """The result in mg/kg, or None where nothing was found and no limit given (a bare nought counts as nothing found).
+
+    `document`: a maker's ppm is by weight. A figure without a lawful basis is converted at the cautious density.
+    """
+    sign, value, unit = test.sign, test.value, test.unit
+    if not value:
+        value = test.reporting_limit
+        sign = ">" if sign == ">" else "<"
+    if not value or unit is None:
+        return None
+    if unit == "mg/kg" or (unit == "ppm" and (test.basis == "weight" or (document and test.basis is None))):
+        return Weighed(sign, value, value)
+    if unit == "%":
+        return Weighed(sign, value, value * MG_KG_IN_PER_CENT, MG_KG_IN_PER_CENT)
+    if test.density_kg_l and (unit == "mg/L" or test.basis == "volume"):
+        return Weighed(sign, value, value / test.density_kg_l, ONE, test.density_kg_l)
+    cautious = house.number("cautious_density")
+    return Weighed(sign, value, value / cautious, ONE, cautious, False)
+
+
+def as_words(test: Test, weighed: Weighed) -> str:
+    """The result as reported, with its uncertainty, and as mg/kg where a density turned it into that."""
+    words = result_words(weighed.sign, weighed.reported, test.unit or "")
+    given = test.uncertainty
+    if given and weighed.sign == "=":
+        size = f"{figure_words(given.value)} %" if given.kind == "percent" else figure_words(given.value)
+        words = (
+            f"{figure_words(weighed.reported)} ± {size} {test.unit}" if given.kind != "percent" else f"{words} ± {size}"
+        )
+    if weighed.over == ONE or not weighed.lawful:
+        return words
+    return f"{words} at {figure_words(weighed.over)} kg/L, which is {rounded_words(weighed.value)} mg/kg"
+
+
+def _half_width(given: Uncertainty, reported: Decimal) -> Decimal:
+    """Expanded uncertainty in the reported unit, at k = 2 or as reported, whichever is wider; k missing reads as 2."""
+    wide = reported * given.value / PER_CENT if given.kind == "percent" else given.value
+    return wide * COVERAGE / given.k if given.k and given.k < COVERAGE else wide
+
+
+def _upper(test: Test, weighed: Weighed, house: LawDay) -> tuple[Decimal, str]:
+    """The figure with its expanded uncertainty in mg/kg, and which sentence says so.
+
+    None reported: the spread of two laboratories (IEC 61619:1997, clause 14) over 2.77, at k = 2.
+    """
+    if test.uncertainty:
+        wide = weighed.reported + _half_width(test.uncertainty, weighed.reported)
+        return wide * weighed.times / weighed.over, "band_by_lab"
+    value = weighed.value
+    spread = house.number("spread_constant") + house.number("spread_share") * value
+    return value + COVERAGE * spread / HALF_WIDTH_TO_SPREAD, "band_by_spread"
+
+
+def band_of_figure(test: Test, weighed: Weighed, house: LawDay) -> tuple[str, str, dict[str, str]]:
+    """The band of a laboratory figure, the sentence that explains it, and its words."""
+    if weighed.sign == ">":
+        return house.book.top, "band_over_limit", {}
+    if weighed.sign == "<":
+        return house.class_of(weighed.value, "<"), "band_below_limit", {"limit": figure_words(weighed.value)}
+    upper, key = _upper(test, weighed, house)
+    return house.class_of(upper, "="), key, {"upper": rounded_words(upper)}

@@ -1,0 +1,1 @@
+"""The edge: what is read in, what is refused, what goes out."""
