@@ -103,13 +103,15 @@ def _bounded(found: Standing, readings: list[tuple[int, Reading]], law: LawDay, 
 def worst(standings: list[Standing], law: LawDay) -> int:
     """Which oil space decides: one in the top class, else one that is undetermined, else the worst class.
 
-    Among equals the one best shown decides, so that the order of spaces does not matter.
+    Among equals the one best shown decides; in the lowest class the one least shown, for a space that nobody tested
+    is not shown low by its neighbour. So the order of spaces does not matter.
     """
 
     def weight(place: int) -> tuple[int, int, int]:
         one = standings[place]
         unsettled = len(law.rank) - 1 if one.klass == UNDETERMINED else 0
         rank = len(law.rank) if one.klass == law.book.top else unsettled or law.rank[one.klass]
-        return rank, BASES.index(one.basis), FORCES.index(one.force)
+        shown = (BASES.index(one.basis), FORCES.index(one.force))
+        return (rank, *shown) if rank else (rank, -shown[0], -shown[1])
 
     return max(range(len(standings)), key=weight)

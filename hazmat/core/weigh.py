@@ -36,12 +36,13 @@ class Weighed(NamedTuple):
 def weigh(test: Test, house: LawDay, document: bool = False) -> Weighed | None:
     """The result in mg/kg, or None where nothing was found and no limit given (a bare nought counts as nothing found).
 
+    A figure below its own reporting limit says no more than that limit.
+
     `document`: a maker's ppm is by weight. A figure without a lawful basis is converted at the cautious density.
     """
-    sign, value, unit = test.sign, test.value, test.unit
-    if not value:
-        value = test.reporting_limit
-        sign = ">" if sign == ">" else "<"
+    sign, value, unit, limit = test.sign, test.value, test.unit, test.reporting_limit
+    if not value or (limit is not None and sign == "=" and value < limit):
+        value, sign = limit, ">" if sign == ">" else "<"
     if not value or unit is None:
         return None
     if unit == "mg/kg" or (unit == "ppm" and (test.basis == "weight" or (document and test.basis is None))):

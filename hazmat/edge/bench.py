@@ -117,7 +117,7 @@ def _shape(draw: random.Random) -> dict[str, Any]:
         [1962, "1968-05", "1970/1985", "~1975", "1979-07-02", 1984, "1996/1998", "/1985", 2003],
     )
     _maybe(draw, shape, 0.8, "state", ["intact", "intact", "in_use", "removed", "leaking", "drained"])
-    _maybe(draw, shape, 0.5, "last_energised", ["1999", "2010/2015", "2021-06"])
+    _maybe(draw, shape, 0.5, "last_energised", ["2005", "2010/2015", "2021-06"])
     _maybe(draw, shape, 0.4, "made_in", ["US", "CA", "GB", "DE"])
     _maybe(draw, shape, 0.4, "service_records", ["all", "some", "none"])
     if draw.random() < 0.6:

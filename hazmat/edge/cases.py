@@ -32,7 +32,8 @@ PLAIN = {
     "instrument": "instrument",
     "good_until": "good_until",
 }
-"""Expectations that are a field of the answer, by its name there."""
+"""Expectations that are a field of the answer, by its name there. TOML has no null: `none` stands for it."""
+NONE = "none"
 LOOKED_FOR: dict[str, tuple[str, Callable[[Assessment], list[str]]]] = {
     "act": ("next", lambda found: [task.act for task in found.next]),
     "act_says": ("next", lambda found: [task.says for task in found.next]),
@@ -44,7 +45,7 @@ LOOKED_FOR: dict[str, tuple[str, Callable[[Assessment], list[str]]]] = {
 `field` are whole words; the others are parts of a sentence."""
 UNWANTED = {"not_act": "act", "not_says": "says"}
 """Expectations that a text does not stand there."""
-EXPECTED = {*PLAIN, *LOOKED_FOR, *UNWANTED, "not_class", "names", "due"}
+EXPECTED = {*PLAIN, *LOOKED_FOR, *UNWANTED, "not_class", "names", "due", "duties"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +116,7 @@ def misses(case: Case, found: Assessment) -> Iterator[Miss]:
     for field, expected in case.expect.items():
         if field in PLAIN:
             got = getattr(found, PLAIN[field])
-            if got != expected:
+            if (NONE if got is None else got) != expected:
                 yield Miss(field, expected, got)
         elif field in LOOKED_FOR or field in UNWANTED:
             yield from _among(field, expected, found)
@@ -124,6 +125,10 @@ def misses(case: Case, found: Assessment) -> Iterator[Miss]:
         elif field == "not_class":
             if found.klass == expected:
                 yield Miss("class", f"not {expected}", found.klass)
+        elif field == "duties":
+            owed = [duty.name for duty in found.duties]
+            if owed != expected:
+                yield Miss("duties", expected, owed)
         else:
             due = found.duties[0].due if found.duties else None
             if due != expected:

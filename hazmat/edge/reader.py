@@ -8,13 +8,14 @@ import json
 import re
 from collections.abc import Iterable, Iterator
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 import msgspec
 
 from hazmat.core.facts import Unit
 from hazmat.edge.cross import contradiction
-from hazmat.edge.shapes import NUMBER, Shapes, Slip, json_number, shown
+from hazmat.edge.shapes import TWICE, Shapes, Slip, json_number, shown
 
 SPACED_KEY = re.compile(rb'"[ \t\r\n]+:')
 BOM = b"\xef\xbb\xbf"
@@ -69,7 +70,7 @@ class Reader:
         shapes.keys = 0
         try:
             unit: Unit = shapes.read(Unit, _decode_quickly(raw))
-        except (msgspec.DecodeError, ValueError, Slip):
+        except (msgspec.DecodeError, ValueError, RecursionError, Slip):
             return None
         return unit if shapes.keys == raw.count(b'":') else None
 
@@ -77,6 +78,10 @@ class Reader:
         """The way that finds the words for whatever is wrong. Raises Slip."""
         try:
             parsed = _decode(raw.decode("utf-8").strip())
+            if b"\\u" in raw:
+                json.dumps(parsed, ensure_ascii=False, default=str).encode()
+        except UnicodeEncodeError:
+            raise Slip("", "half a character stood there (a lone surrogate); write the whole character") from None
         except UnicodeDecodeError:
             raise Slip("", "it is not UTF-8 text; save the file as UTF-8") from None
         except RecursionError:
@@ -88,35 +93,21 @@ class Reader:
             ) from None
         if type(parsed) is not dict:
             raise Slip("", f"{shown(parsed)} stood there; one object may stand there")
-        if b"\\u" in raw:
-            _whole_characters(parsed)
         unit: Unit = self._shapes.read(Unit, parsed)
         return unit
 
 
 def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    """An object; a key that stands twice is refused."""
+    """An object; a key that stands twice gets a value that no reader takes."""
     found = dict(pairs)
     if len(found) != len(pairs):
         names = [name for name, _ in pairs]
-        twice = next(name for name in names if names.count(name) > 1)
-        raise Slip(shown(twice)[1:-1], "this key stood twice in one object; keep one of them")
+        found[next(name for name in names if names.count(name) > 1)] = TWICE
     return found
 
 
-def _constant(text: str) -> Any:
-    raise Slip("", f"{text} stood there; {NUMBER} may stand there, or null where it is not known")
-
-
-_decode = json.JSONDecoder(object_pairs_hook=_object, parse_float=json_number, parse_constant=_constant).decode
+_decode = json.JSONDecoder(object_pairs_hook=_object, parse_float=json_number, parse_constant=Decimal).decode
 _decode_quickly = msgspec.json.Decoder(float_hook=json_number).decode
-
-
-def _whole_characters(parsed: dict[str, Any]) -> None:
-    try:
-        json.dumps(parsed, ensure_ascii=False, default=str).encode()
-    except UnicodeEncodeError:
-        raise Slip("", "half a character stood there (a lone surrogate); write the whole character") from None
 
 
 def _short(error: ValueError) -> str:

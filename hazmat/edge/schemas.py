@@ -2,7 +2,7 @@
 
 import json
 from functools import cache
-from typing import Any, get_type_hints
+from typing import Any, Literal, get_args, get_origin, get_type_hints
 
 import msgspec
 
@@ -11,7 +11,8 @@ from hazmat.core.bulk import CARE
 from hazmat.core.facts import Unit
 from hazmat.core.measures import Count, Day, Measure, Place, Tag
 from hazmat.core.spans import Span
-from hazmat.edge.shapes import COUNTRY, PLAIN_NUMBER
+from hazmat.edge.places import COUNTRIES
+from hazmat.edge.shapes import PLAIN_NUMBER, SHAPES, bare
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 WHOLE_NUMBER = {"type": "string", "pattern": f"^{PLAIN_NUMBER.pattern}$"}
@@ -20,11 +21,13 @@ SPAN = f"^(~?{WRITTEN}|{WRITTEN}/({WRITTEN})?|/{WRITTEN})$"
 
 KINDS: dict[type, dict[str, Any]] = {
     Measure: {"anyOf": [{"type": "number", "minimum": 0}, WHOLE_NUMBER]},
-    Span: {"anyOf": [{"type": "integer", "minimum": 1, "maximum": 9999}, {"type": "string", "pattern": SPAN}]},
+    Span: {"anyOf": [{"type": "integer", "minimum": 1000, "maximum": 9999}, {"type": "string", "pattern": SPAN}]},
     Day: {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"},
-    Place: {"type": "string", "pattern": f"^{COUNTRY.pattern}$"},
+    Place: {"type": "string", "pattern": f"^({'|'.join(sorted(COUNTRIES))})(-[A-Z0-9]{{1,3}})?$"},
     Count: {"type": "integer", "minimum": 1},
     Tag: {"type": "string", "pattern": r"\S"},
+    str: {"type": "string", "pattern": r"\S"},
+    bool: {"type": "boolean"},
 }
 
 
@@ -36,13 +39,35 @@ def text(side: str) -> str:
 
 def line_in() -> dict[str, Any]:
     """One unit of a register. Any key but id and kind may be null, which means *not known*."""
-    schema = msgspec.json.schema(Unit, schema_hook=KINDS.__getitem__)
-    for shape in schema["$defs"].values():
-        shape["additionalProperties"] = False
-        for name, one in shape["properties"].items():
-            if name not in shape.get("required", ()):
-                shape["properties"][name] = _or_null(one)
-    return {"$schema": DIALECT, "title": "One unit of a register", **schema}
+    return {
+        "$schema": DIALECT,
+        "title": "One unit of a register",
+        **_of(Unit),
+        "$defs": {s.__name__: _shape(s) for s in SHAPES},
+    }
+
+
+def _shape(shape: Any) -> dict[str, Any]:
+    """The schema of an object: its keys and no other."""
+    kinds = {name: bare(kind) for name, kind in get_type_hints(shape).items()}
+    required = [name for name in kinds if not hasattr(shape, name)]
+    keys = {name: _of(kind) if name in required else _or_null(_of(kind)) for name, kind in kinds.items()}
+    return {"type": "object", "properties": keys, "required": required, "additionalProperties": False}
+
+
+def _of(kind: Any) -> dict[str, Any]:
+    """The schema of a value."""
+    if get_origin(kind) is Literal:
+        return {"enum": list(get_args(kind))}
+    if get_origin(kind) is tuple:
+        return {"type": "array", "items": _of(bare(get_args(kind)[0]))}
+    if get_origin(kind) is dict:
+        return {"type": "object", "additionalProperties": _of(get_args(kind)[1])}
+    return KINDS.get(kind, {"$ref": f"#/$defs/{kind.__name__}"})
+
+
+def _or_null(schema: dict[str, Any]) -> dict[str, Any]:
+    return {"anyOf": [schema, {"type": "null"}]}
 
 
 def line_out() -> dict[str, Any]:
@@ -53,14 +78,10 @@ def line_out() -> dict[str, Any]:
         shape["additionalProperties"] = False
         shape["required"] = list(shape["properties"])
     answer = schema["$defs"]["Answer"]
+    for name in ("because", "next"):
+        answer["properties"][name]["minItems"] = 1
+    schema["$defs"]["Finding"]["properties"]["basis"] = {"enum": ["read", "memory", "judgement"]}
     answer["properties"]["basis"] = {"enum": ["presumed", "plate", "screened", "established", "undetermined"]}
     answer["properties"]["band"] = {"enum": [*CARE, "unknown"]}
     answer["properties"]["care"] = {"enum": list(CARE)}
     return {"$schema": DIALECT, "title": "One answer", **schema}
-
-
-def _or_null(schema: dict[str, Any]) -> dict[str, Any]:
-    schema = {key: value for key, value in schema.items() if key != "default"}
-    if {"type": "null"} in schema.get("anyOf", ()):
-        return schema
-    return {"anyOf": [schema, {"type": "null"}]}

@@ -6,20 +6,23 @@ A reader takes a value or raises ValueError; the shape then says where, what sto
 import re
 from collections.abc import Callable
 from datetime import date
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from types import NoneType, UnionType
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from hazmat.core.facts import Event, Space, Test, Uncertainty, Unit
 from hazmat.core.measures import Count, Day, Measure, Place, Tag, day_words
 from hazmat.core.spans import Span, parse_span, written_days
+from hazmat.edge.places import COUNTRIES
 
-PLAIN_NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?", re.ASCII)
+PLAIN_NUMBER = re.compile(r"[0-9]{1,15}(?:\.[0-9]{1,15})?", re.ASCII)
 PLAIN_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", re.ASCII)
 COUNTRY = re.compile(r"[A-Z]{2}(?:-[A-Z0-9]{1,3})?", re.ASCII)
 ZERO, LARGEST = Decimal(0), Decimal(10) ** 12
 """No measure of a unit comes near this; a larger one is a slip. Source: our own bound."""
 LONGEST_SHOWN = 40
+FARTHEST = 15
+"""Greatest power of ten of a measure, up or down. Source: our own bound."""
 KEPT_DATES = 20_000
 """How many spellings of days and of spans are remembered. Source: our own choice."""
 
@@ -42,6 +45,15 @@ class Slip(Exception):
         return Slip(f"{path}{joint}{self.path}", self.says)
 
 
+class Twice:
+    """What a key that stands twice holds: no reader takes it."""
+
+    says = "this key stood twice in one object; keep one of them"
+
+
+TWICE = Twice()
+
+
 class Shapes:
     """Readers for every shape; no date may lie after `today`. `keys` counts keys read since it was set to 0."""
 
@@ -55,7 +67,7 @@ class Shapes:
         self._readers: dict[type, dict[str, ReadValue]] = {}
         self._required: dict[type, tuple[str, ...]] = {}
         for shape in SHAPES:
-            kinds = self._kinds[shape] = {key: _bare(kind) for key, kind in get_type_hints(shape).items()}
+            kinds = self._kinds[shape] = {key: bare(kind) for key, kind in get_type_hints(shape).items()}
             self._readers[shape] = {key: self._reader(kind) for key, kind in kinds.items()}
             self._required[shape] = tuple(key for key in kinds if not hasattr(shape, key))
 
@@ -84,6 +96,8 @@ class Shapes:
 
     def _slip(self, shape: type, key: str, value: Any) -> Slip:
         kinds = self._kinds[shape]
+        if value is TWICE:
+            return Slip(shown(key)[1:-1], TWICE.says)
         if key not in kinds:
             return Slip(shown(key)[1:-1], f"nobody knows this key; these may stand there: {', '.join(kinds)}")
         return Slip(key, f"{shown(value)} stood there; {self._may(kinds[key])} may stand there")
@@ -95,7 +109,7 @@ class Shapes:
         if get_origin(kind) is Literal:
             return {word: word for word in get_args(kind)}.__getitem__
         if get_origin(kind) is tuple:
-            return self._list_reader(_bare(get_args(kind)[0]))
+            return self._list_reader(bare(get_args(kind)[0]))
         if get_origin(kind) is dict:
             return self._measures
         if kind in SHAPES:
@@ -138,7 +152,8 @@ class Shapes:
             try:
                 found[key] = measure(value)
             except ValueError:
-                raise Slip(key, f"{shown(value)} stood there; {NUMBER} may stand there") from None
+                says = TWICE.says if value is TWICE else f"{shown(value)} stood there; {NUMBER} may stand there"
+                raise Slip(shown(key)[1:-1], says) from None
         return found
 
     def _span(self, given: Any) -> Span:
@@ -168,7 +183,7 @@ class Shapes:
     def _place(self, given: Any) -> Place:
         known = self._places.get(given)
         if known is None:
-            if not COUNTRY.fullmatch(given):
+            if not COUNTRY.fullmatch(given) or given[:2] not in COUNTRIES:
                 raise ValueError
             known = self._places[given] = Place(given)
         return known
@@ -180,7 +195,7 @@ class Shapes:
         if get_origin(kind) is Literal:
             return f"one of {', '.join(map(str, get_args(kind)))}"
         if get_origin(kind) is tuple:
-            return f"a list [ … ] of {self._may(_bare(get_args(kind)[0]))}"
+            return f"a list [ … ] of {self._may(bare(get_args(kind)[0]))}"
         if kind is Day:
             return f"a day such as 2026-11-25, not after today ({day_words(self.today)}),"
         if kind is Span:
@@ -193,7 +208,7 @@ class Shapes:
 PLAIN_WORDS: dict[Any, str] = {
     Measure: NUMBER,
     Count: "a whole number from 1",
-    Place: "a country code such as NZ, or with its part, such as AU-VIC,",
+    Place: "a country code such as NZ, or with its part, such as AU-VIC (ISO 3166),",
     Tag: "a text that is not empty",
     str: "a text that is not empty",
     bool: "true or false",
@@ -215,12 +230,14 @@ def measure(given: Any) -> Measure:
     return number
 
 
-def json_number(text: str) -> Measure:
-    """A JSON number with a point or an exponent, exactly as written. Raises ValueError."""
-    try:
-        return Measure(text)
-    except InvalidOperation:
-        raise ValueError(f"{text} is not a number") from None
+def json_number(text: str) -> Decimal:
+    """A JSON number with a point or an exponent, exactly as written.
+
+    One with a sign, or too long or too far from 1 to be a measure of anything, is no Measure, and no reader takes it.
+    """
+    number = Measure(text)
+    odd = text[:1] == "-" or len(text) > LONGEST_SHOWN or not -FARTHEST <= number.adjusted() <= FARTHEST
+    return Decimal(text) if odd else number
 
 
 def shown(value: Any) -> str:
@@ -238,7 +255,7 @@ def shown(value: Any) -> str:
     return f"“{text}”" if isinstance(value, str) else text
 
 
-def _bare(kind: Any) -> Any:
+def bare(kind: Any) -> Any:
     """The type without *or None*."""
     if get_origin(kind) in (Union, UnionType):
         return next(one for one in get_args(kind) if one is not NoneType)

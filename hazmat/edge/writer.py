@@ -12,6 +12,8 @@ from hazmat.core.assess import Assessment
 from hazmat.core.bulk import CARE as CARE_STEPS
 from hazmat.core.findings import Shared
 
+ROW_END = "\r\n"
+"""The row end that makes a lone carriage return be quoted; rows are then ended by a line feed."""
 CSV_COLUMNS = (
     "id",
     "rulebook",
@@ -78,13 +80,13 @@ def csv_row(answer: Assessment) -> str:
     """First sentence and first next act; a text that a spreadsheet would take for a formula gets a quote before it."""
     given = {**as_dict(answer), "because": answer.because[0].says, "next": answer.next[0].says}
     out = io.StringIO()
-    csv.writer(out, lineterminator="\n").writerow([_cell(given[name]) for name in CSV_COLUMNS])
-    return out.getvalue()
+    csv.writer(out, lineterminator=ROW_END).writerow([_cell(given[name]) for name in CSV_COLUMNS])
+    return out.getvalue().removesuffix(ROW_END) + "\n"
 
 
 def _cell(value: Any) -> str:
     text = "" if value is None else str(value)
-    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text
+    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r", "\n") else text
 
 
 def table_header() -> str:
@@ -106,9 +108,17 @@ def table_rows(answer: Assessment, width: int) -> str:
     head = "".join(f"{word:<{room - 1}} " for word, room in words)
     indent = " " * (ID + LAW + CLASS + BASIS + CARE)
     page = max(width, len(indent) + NARROWEST)
-    why = textwrap.fill(answer.because[0].says, page, initial_indent=head, subsequent_indent=indent)
-    act = textwrap.fill("→ " + answer.next[0].says, page, initial_indent=indent, subsequent_indent=indent + "  ")
-    return f"{why}\n{act}\n"
+    says = _plain(answer.because[0].says)
+    first, *_ = textwrap.wrap(says, max(page - len(head), NARROWEST))
+    rest = textwrap.wrap(says[len(first) :], page, initial_indent=indent, subsequent_indent=indent)
+    act = "→ " + _plain(answer.next[0].says)
+    then = textwrap.wrap(act, page, initial_indent=indent, subsequent_indent=indent + "  ")
+    return "\n".join([head + first, *rest, *then, ""])
+
+
+def _plain(text: str) -> str:
+    """One line without anything that could turn or clear a terminal."""
+    return " ".join("".join([c if c.isprintable() else " " for c in text]).split())
 
 
 def table_total(cares: Mapping[str, int], refused: int) -> str:

@@ -1,7 +1,9 @@
 """What all commands share: one clear line on standard error for bad input, exit 2, no traceback on a closed pipe."""
 
 import argparse
+import io
 import os
+import re
 import sys
 from datetime import UTC, date, datetime, timedelta
 from typing import Any, NoReturn
@@ -34,25 +36,38 @@ class Verb(BaseCommand):
         return parser
 
     def run_from_argv(self, argv: list[str]) -> None:
+        """Run, and end with one line for whatever was wrong outside of us; a reader who left early is no mistake."""
         try:
-            super().run_from_argv(argv)
-            sys.stdout.flush()
-        except Refusal as refusal:
-            sys.stdout.flush()
-            sys.stderr.write(f"{refusal}\n")
-            sys.exit(refusal.status)
-        except RulebookError as error:
-            sys.stdout.flush()
-            sys.stderr.write(f"{error}\n")
-            sys.exit(BAD_INPUT)
+            self._run(argv)
         except BrokenPipeError:
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
             sys.exit(0)
+        except OSError as error:
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            _end(f"the answer cannot be written: {(error.strerror or 'it failed').lower()}", BAD_INPUT)
+
+    def _run(self, argv: list[str]) -> None:
+        if isinstance(sys.stdout, io.TextIOWrapper):
+            sys.stdout.reconfigure(errors="replace")
+        try:
+            super().run_from_argv(argv)
+        except Refusal as refusal:
+            sys.stdout.flush()
+            _end(str(refusal), refusal.status)
+        except RulebookError as error:
+            sys.stdout.flush()
+            _end(str(error), BAD_INPUT)
+        finally:
+            sys.stdout.flush()
+
+
+def _end(says: str, status: int) -> NoReturn:
+    sys.stderr.write(f"{says}\n")
+    sys.exit(status)
 
 
 def _one_line(message: str) -> NoReturn:
-    sys.stderr.write(f"{message}; --help shows what may stand there\n")
-    sys.exit(BAD_INPUT)
+    _end(f"{message}; --help shows what may stand there", BAD_INPUT)
 
 
 def latest_day() -> date:
@@ -63,7 +78,7 @@ def latest_day() -> date:
 def a_day(written: str) -> date:
     """A day on the command line, as 2026-11-25."""
     try:
-        if len(written) != len("2026-11-25"):
+        if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", written, re.ASCII):
             raise ValueError
         return date.fromisoformat(written)
     except ValueError:

@@ -6,7 +6,6 @@ from typing import Any
 
 from hazmat.core.identity import FluidName, Names, joined
 from hazmat.rulebooks import strict
-from hazmat.rulebooks.load import parse
 from hazmat.rulebooks.strict import Shelfmark
 
 READS = ("pcb", "ask", "not_pcb")
@@ -20,7 +19,7 @@ def fluid_names() -> Names:
 
 def load_fluids(path: Path) -> Names:
     """Read and check a list of fluid names. Raises RulebookError with file, key and mend."""
-    at, parsed = Shelfmark(path.name), parse(path)
+    at, parsed = Shelfmark(path.name), strict.parse(path)
     strict.only(at, parsed, "edition cite fluid")
     strict.day(at / "edition", parsed["edition"])
     documents = {

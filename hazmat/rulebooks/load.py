@@ -1,8 +1,6 @@
 """From a TOML file to a rulebook, or a refusal that says what to mend. No citation, no value."""
 
 import hashlib
-import json
-import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from decimal import Decimal
@@ -60,24 +58,11 @@ def faults(book: Rulebook) -> list[Fault]:
 def read(path: Path) -> Rulebook:
     """Read and check one rulebook, without the proof of its tables. Raises RulebookError with file, key and mend."""
     at = Shelfmark(path.name)
-    parsed = parse(path)
+    parsed = strict.parse(path)
     strict.only(at, parsed, REQUIRED, OPTIONAL)
     if parsed["rulebook"] != path.stem:
         raise (at / "rulebook").refuse(f"“{parsed['rulebook']}” is not the name of the file", f'write "{path.stem}"')
     return _Reader(at, parsed).book()
-
-
-def parse(path: Path) -> dict[str, Any]:
-    """The parsed content of a TOML file. Raises RulebookError where it is not TOML."""
-    try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise RulebookError(path.name, "the file", f"it is not TOML ({error})", "mend it at that place") from None
-
-
-def canonical(parsed: Mapping[str, Any]) -> str:
-    """One text for one content, whatever the order of keys, comments and blanks in the file."""
-    return json.dumps(parsed, sort_keys=True, ensure_ascii=False, separators=(",", ":"), default=str)
 
 
 class _Reader:
@@ -95,7 +80,7 @@ class _Reader:
         strict.only(at / "kinds", kinds, " ".join(COLUMN_VALUES["raw_kind"]))
         clock, counts_from = self.clock()
         columns, acts = self.acts()
-        text = canonical(parsed)
+        text = strict.canonical(parsed)
         return Rulebook(
             name=strict.text(at / "rulebook", parsed["rulebook"]),
             says=strict.text(at / "says", parsed["says"]),

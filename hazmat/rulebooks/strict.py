@@ -1,9 +1,12 @@
 """Strict reading of parsed TOML: each key known, each value of its kind, each mistake one sentence with its mend."""
 
+import json
 import re
+import tomllib
 from collections.abc import Iterable, Mapping
 from datetime import date
 from decimal import Decimal, InvalidOperation
+from pathlib import Path
 from typing import Any
 
 from hazmat.core.law import Amount
@@ -18,6 +21,19 @@ class RulebookError(ValueError):
     def __init__(self, file: str, key: str, wrong: str, mend: str) -> None:
         super().__init__(f"{file}: {key}: {wrong}; {mend}.")
         self.file, self.key, self.wrong, self.mend = file, key, wrong, mend
+
+
+def parse(path: Path) -> dict[str, Any]:
+    """The parsed content of a TOML file. Raises RulebookError where it is not TOML."""
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise RulebookError(path.name, "the file", f"it is not TOML ({error})", "mend it at that place") from None
+
+
+def canonical(parsed: Mapping[str, Any]) -> str:
+    """One text for one content, whatever the order of keys, comments and blanks in the file."""
+    return json.dumps(parsed, sort_keys=True, ensure_ascii=False, separators=(",", ":"), default=str)
 
 
 class Shelfmark:

@@ -170,6 +170,8 @@ def units(draw: st.DrawFn) -> dict[str, Any]:
         "tests": st.lists(tests(), max_size=3),
     }
     chosen = draw(st.lists(st.sampled_from(sorted(keys)), unique=True, max_size=9))
+    if "built" in chosen:  # a day of use before it was built is refused; that has tests of its own
+        chosen = [key for key in chosen if key not in ("in_use_before", "last_energised")]
     found = {key: draw(st.one_of(keys[key], keys[key], keys[key], st.none())) for key in chosen}
     return {"id": draw(line_text), "kind": draw(st.sampled_from(KINDS)), **found}
 

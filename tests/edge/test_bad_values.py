@@ -171,8 +171,10 @@ CONTRADICTIONS = {
     "density of the unit in kg/m3": (line('"density_kg_l":880'), "density_kg_l", "880", "such as 0.88"),
     "density of a test in kg/m3": (second('"density_kg_l":"880"'), "tests[1].density_kg_l", "880", "such as 0.88"),
     "density nought": (line('"density_kg_l":0'), "density_kg_l", "0", "such as 0.88"),
-    "k nought": (second('"uncertainty":{"value":1,"kind":"percent","k":0}'), "tests[1].uncertainty.k", "0", "above 0"),
-    "more than all of it": (second('"value":101,"unit":"%"'), "tests[1].value", "101 %", "no more than 100 %"),
+    "k nought": (
+        second('"uncertainty":{"value":1,"kind":"percent","k":0}'), "tests[1].uncertainty.k", "0", "from 0.1 to 10",
+    ),
+    "more than all of it": (second('"value":101,"unit":"%"'), "tests[1].value", "101 %", "no more than 100, the whole"),
 }  # fmt: skip
 
 
@@ -191,3 +193,28 @@ def test_values_that_cannot_stand_together_are_refused(raw: bytes, path: str, st
 )
 def test_a_number_of_many_digits_does_not_break_the_sentence(inner: str) -> None:
     refusal(line(inner % ("0" * 3000)))
+
+
+@pytest.mark.parametrize(
+    ("raw", "path"),
+    [
+        ('"built":1979,"in_use_before":"1978-12-31"', "in_use_before"),
+        ('"built":"2005","last_energised":"2004"', "last_energised"),
+    ],
+)
+def test_use_before_it_was_built_is_refused(raw: str, path: str) -> None:
+    refused = refusal(line(raw))
+    assert refused.path == path
+    assert "before it was built" in str(refused)
+
+
+@pytest.mark.parametrize(
+    "raw",
+    [
+        '"built":1979,"in_use_before":"1979-01-01"',
+        '"built":"1970/1985","last_energised":"1970"',
+        '"built":"/1985","in_use_before":"1900-01-01"',
+    ],
+)
+def test_use_that_may_be_after_it_was_built_is_read(raw: str) -> None:
+    assert read(line(raw))

@@ -18,7 +18,7 @@ DECIDES = (
     *(
         CORE / f"{name}.py"
         for name in (
-            "presume", "evidence", "signs", "care", "gear", "assess", "bulk", "identity", "findings", "law",
+            "presume", "evidence", "signs", "care", "gear", "assess", "bulk", "identity", "findings", "law", "view", "weigh",
         )
     ),
     ROOT / "hazmat" / "edge" / "lines.py",

@@ -16,7 +16,8 @@ from typing import Any
 import pytest
 
 from hazmat import rulebooks
-from hazmat.rulebooks.load import canonical, load, read
+from hazmat.rulebooks.load import load, read
+from hazmat.rulebooks.strict import canonical
 
 HERE = Path(rulebooks.__file__).parent
 SOUND = Path(__file__).parent / "broken" / "_valid.toml"

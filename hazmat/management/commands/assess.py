@@ -3,7 +3,7 @@
 import shutil
 import sys
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import AbstractContextManager, nullcontext
 from typing import Any
 
@@ -16,6 +16,7 @@ from hazmat.core.measures import day_words
 from hazmat.edge import schemas, writer
 from hazmat.edge.lines import Assessor
 from hazmat.edge.reader import Refused
+from hazmat.edge.shapes import shown
 from hazmat.management.verb import SOME_BAD, Refusal, Verb, a_day, latest_day
 
 FORMATS = ("jsonl", "csv", "table")
@@ -53,23 +54,40 @@ class Command(Verb):
             raise Refusal("name a file of JSON lines, or - for standard input")
         law, on = options["rulebook"], options["on"] or timezone.localdate()
         if law is not None and law not in rulebooks.laws():
-            raise Refusal(f"“{law}” is not a rulebook; the rulebooks are {', '.join(rulebooks.laws())}")
+            raise Refusal(f"{shown(law)} is not a rulebook; the rulebooks are {', '.join(rulebooks.laws())}")
         assessor = Assessor(law, on, latest_day())
         with _opened(options["file"]) as stream:
-            refused = PRINT[options["format"]](assessor, stream, options["keep_going"])
+            lines = _lines(stream, options["file"])
+            refused = PRINT[options["format"]](assessor, lines, options["keep_going"])
         if refused:
             raise Refusal(f"{refused} {'line was' if refused == 1 else 'lines were'} refused", SOME_BAD)
 
 
 def _opened(name: str) -> AbstractContextManager[Iterable[bytes]]:
     if name == "-":
+        if sys.stdin is None:
+            raise Refusal(
+                "“-” cannot be read: standard input is closed; name a file of JSON lines, or send lines to it"
+            )
         return nullcontext(sys.stdin.buffer)
     try:
         return open(name, "rb")
+    except (OSError, ValueError) as error:
+        raise _unreadable(name, error) from None
+
+
+def _unreadable(name: str, error: Exception) -> Refusal:
+    why = (getattr(error, "strerror", None) or "it is not a name of a file").lower()
+    plain = "".join([c if c.isprintable() else "?" for c in name])
+    return Refusal(f"“{plain}” cannot be read: {why}; name a file of JSON lines")
+
+
+def _lines(stream: Iterable[bytes], name: str) -> Iterator[bytes]:
+    """The lines of a stream; one that breaks off is refused like one that cannot be opened."""
+    try:
+        yield from stream
     except OSError as error:
-        raise Refusal(
-            f"“{name}” cannot be read: {(error.strerror or 'it failed').lower()}; name a file of JSON lines"
-        ) from None
+        raise _unreadable(name, error) from None
 
 
 def _good(assessor: Assessor, stream: Iterable[bytes], keep_going: bool, write: Callable[[Assessment], None]) -> int:

@@ -13,6 +13,7 @@ from hazmat import rulebooks
 from hazmat.core.law import Cite, Figure, LawDay, Row, Rulebook, Version, amount_words
 from hazmat.core.measures import day_words
 from hazmat.edge.cases import CASES, answer, cases, misses, unproven
+from hazmat.edge.shapes import shown
 from hazmat.management.verb import Refusal, Verb, a_day, latest_day
 from hazmat.rulebooks import HERE
 from hazmat.rulebooks.fluids import fluid_names
@@ -39,7 +40,7 @@ class Command(Verb):
     def handle(self, *args: Any, **options: Any) -> None:
         on, name, entry = options["on"] or timezone.localdate(), options["rulebook"], options["entry"]
         if name is not None and name not in rulebooks.names():
-            raise Refusal(f"“{name}” is not a rulebook; the rulebooks are {', '.join(rulebooks.names())}")
+            raise Refusal(f"{shown(name)} is not a rulebook; the rulebooks are {', '.join(rulebooks.names())}")
         if options["check"]:
             _check([name] if name else list(rulebooks.names()), latest_day())
         elif name is None:
@@ -89,7 +90,8 @@ def _whole(book: Rulebook, on: date) -> Iterator[str]:
     if book.clock:
         yield from _section("Clock", _said(book.clock_counts_from or "", book.clock.says, book.clock.cite))
     yield from _section(
-        "Duties", (line for duty in book.duties for line in _said(duty.name, duty.says.format_map(slots), duty.cite))
+        "Duties",
+        (line for duty in book.duties for line in _said(duty.name, duty.says.format_map(_Slots(slots)), duty.cite)),
     )
     yield from _section(
         "No figure in this law", (line for s in book.silences.values() for line in _said(s.key, s.says, s.cite))
@@ -180,7 +182,7 @@ def _one(book: Rulebook, entry: str, on: date) -> Iterator[str]:
     found += [(_said(entry, kept[entry].says, kept[entry].cite), kept[entry].cite) for kept in spoken if entry in kept]
     if not found:
         known = [*book.figures, *(row.name for table in book.tables.values() for row in table.rows)]
-        raise Refusal(f"“{entry}” is no entry of {book.name}; its figures and rows are {', '.join(known)}")
+        raise Refusal(f"{shown(entry)} is no entry of {book.name}; its figures and rows are: {'; '.join(known)}")
     for lines, cite in found:
         yield from lines
         yield (
