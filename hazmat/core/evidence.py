@@ -107,8 +107,9 @@ def _read_test(bench: Bench, test: Test, at: str) -> Reading:
         found = _float_test(test)
     else:
         found = _maker_label(bench, test)
-    values = {"where": bench.where(test.space), **found.values}
-    return Reading._make((*found.pattern, at, test.space, values))
+    words = dict(found.values)
+    words["where"] = bench.where(test.space)
+    return Reading._make((*found.pattern, at, test.space, words))
 
 
 def _not_read_yet(test: Test) -> str | None:
@@ -309,7 +310,7 @@ def _label_establishes(bench: Bench, law: LawDay, test: Test, weighed: Weighed, 
     """By the worst of the document and of every fluid put in since."""
     classes = [law.class_of(weighed.value, weighed.sign), *(law.class_of(figure, "=") for figure in later)]
     klass = max(classes, key=law.rank.__getitem__)
-    words = f"{figure_words(max(later))} mg/kg" if later and max(later) > weighed.value else as_words(test, weighed)
+    words = f"{figure_words(max(later))} mg/kg" if later and max(later) >= weighed.value else as_words(test, weighed)
     return Reading(
         "label_establishes", klass=klass, establishes=True, values={"figure": words, "class": bench.class_words(klass)}
     )

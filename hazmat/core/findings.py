@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 from hazmat.core.law import Act, Cite, Row, Sentence
 from hazmat.core.measures import figure_words
 
+ENDS = (".", "!", "?")
 LONGEST_SPOKEN = 60
 """Longest text of a register inside a sentence, in characters. Source: our own choice."""
 
@@ -56,7 +57,9 @@ def of_act(act: Act) -> Reason:
 def finish(says: str, values: Mapping[str, str]) -> str:
     """Fill the slots and close the sentence."""
     filled = says.format_map(values) if "{" in says else says
-    return filled[:1].upper() + filled[1:] + ("" if filled.endswith((".", "!", "?")) else ".")
+    if filled[:1].islower():
+        filled = filled[:1].upper() + filled[1:]
+    return filled if filled.endswith(ENDS) else filled + "."
 
 
 def spoken(text: str) -> str:

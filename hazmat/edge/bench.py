@@ -20,7 +20,7 @@ from hazmat.edge.writer import JsonLines
 
 ROUNDS = 5
 SEED = 20261125
-SHAPES_IN_A_REGISTER = 700
+SHAPES_IN_A_REGISTER = 640
 """Different units drawn; some of them come to the same pattern, so that about 1,000 patterns are judged."""
 ON = date(2026, 11, 25)
 

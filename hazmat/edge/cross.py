@@ -22,16 +22,14 @@ def contradiction(unit: Unit) -> tuple[str, str] | None:
     """The path and the sentence of the first thing in a unit that cannot stand, or None."""
     if unit.density_kg_l is not None and not _a_density(unit.density_kg_l):
         return "density_kg_l", _density_words(unit.density_kg_l)
-    early = _before_it_was_built(unit)
-    if early:
-        return early
-    names = [space.name for space in unit.spaces]
-    for place, name in enumerate(names):
-        if name in names[:place] or not name.strip():
-            return (
-                f"spaces[{place}].name",
-                f"{shown(name)} stood there; a name that no other space of the unit has may stand there",
-            )
+    if unit.built is not None and (unit.in_use_before or unit.last_energised):
+        early = _before_it_was_built(unit)
+        if early:
+            return early
+    if unit.spaces:
+        twice = _named_twice(unit)
+        if twice:
+            return twice
     for place, test in enumerate(unit.tests):
         wrong = _test(test)
         if wrong:
@@ -39,14 +37,21 @@ def contradiction(unit: Unit) -> tuple[str, str] | None:
     return None
 
 
+def _named_twice(unit: Unit) -> tuple[str, str] | None:
+    names = [space.name for space in unit.spaces]
+    for place, name in enumerate(names):
+        if name in names[:place]:
+            may = "a name that no other space of the unit has may stand there"
+            return f"spaces[{place}].name", f"{shown(name)} stood there; {may}"
+    return None
+
+
 def _before_it_was_built(unit: Unit) -> tuple[str, str] | None:
     """A day on which it was in use, or under voltage, before it can have been built."""
     built = unit.built.earliest if unit.built else None
-    if built is None:
-        return None
     energised = unit.last_energised.latest if unit.last_energised else None
     for path, day in (("in_use_before", unit.in_use_before), ("last_energised", energised)):
-        if day is not None and day < built:
+        if built is not None and day is not None and day < built:
             may = f"a day that does not lie before it was built ({day_words(built)})"
             return path, f"{day_words(day)} stood there; {may} may stand there"
     return None

@@ -236,6 +236,8 @@ def json_number(text: str) -> Decimal:
     One with a sign, or too long or too far from 1 to be a measure of anything, is no Measure, and no reader takes it.
     """
     number = Measure(text)
+    if len(text) <= FARTHEST and "e" not in text and "E" not in text and "-" not in text:
+        return number
     odd = text[:1] == "-" or len(text) > LONGEST_SHOWN or not -FARTHEST <= number.adjusted() <= FARTHEST
     return Decimal(text) if odd else number
 

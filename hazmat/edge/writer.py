@@ -42,6 +42,7 @@ _encode = msgspec.json.Encoder(decimal_format="string").encode
 
 KEYS = tuple({"klass": "class"}.get(name, name) for name in Assessment._fields)
 """Keys of an answer, in the order of the contract."""
+BECAUSE = KEYS.index("because")
 
 
 def as_dict(answer: Assessment) -> dict[str, Any]:
@@ -50,25 +51,36 @@ def as_dict(answer: Assessment) -> dict[str, Any]:
 
 
 class JsonLines:
-    """Answers as JSON lines; what units of one pattern share is encoded once and kept by identity."""
+    """Answers as JSON lines; what answers have in common is encoded once and kept."""
 
     def __init__(self) -> None:
-        self._kept: dict[int, tuple[object, msgspec.Raw]] = {}
+        self._heads: dict[tuple[Any, ...], bytes] = {}
+        self._parts: dict[int, tuple[Shared, bytes]] = {}
 
     def line(self, answer: Assessment) -> bytes:
-        """One line, with its line end."""
-        given = as_dict(answer)
-        for key in ("because", "next", "duties"):
-            if type(given[key]) is Shared:
-                given[key] = self._shared(given[key])
-        return _encode(given) + b"\n"
+        """One line, with its line end: the keys of the contract, in their order."""
+        head = answer[1:BECAUSE]
+        known = self._heads.get(head)
+        if known is None:
+            known = self._heads[head] = b"," + _encode(dict(zip(KEYS[1:BECAUSE], head, strict=True)))[1:-1]
+        parts = (
+            b'{"id":', _encode(answer.id), known,
+            b',"because":', self._part(answer.because), b',"next":', self._part(answer.next),
+            b',"duties":', self._part(answer.duties),
+            b',"problems":', _encode(answer.problems) if answer.problems else b"[]",
+            b',"good_until":', _encode(answer.good_until) if answer.good_until else b"null", b"}\n",
+        )  # fmt: skip
+        return b"".join(parts)
 
-    def _shared(self, value: Shared) -> msgspec.Raw:
-        kept = self._kept.get(id(value))
+    def _part(self, value: tuple[Any, ...]) -> bytes:
+        """A part as JSON; one that is shared is kept by identity, together with the value, so that it stays that."""
+        if type(value) is not Shared:
+            return _encode(value)
+        kept = self._parts.get(id(value))
         if kept is None:
-            if len(self._kept) >= KEPT_PARTS:
-                self._kept.clear()
-            kept = self._kept[id(value)] = (value, msgspec.Raw(_encode(tuple(value))))
+            if len(self._parts) >= KEPT_PARTS:
+                self._parts.clear()
+            kept = self._parts[id(value)] = (value, _encode(tuple(value)))
         return kept[1]
 
 

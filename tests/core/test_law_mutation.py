@@ -44,7 +44,10 @@ def mutants(book: Rulebook) -> Iterator[tuple[str, Rulebook]]:
                 continue
             for value in shifted:
                 versions = (*figure.versions[:place], replace(version, value=value), *figure.versions[place + 1 :])
-                yield f"figure {name} {value}", replace(book, figures={**book.figures, name: replace(figure, versions=versions)})
+                yield (
+                    f"figure {name} {value}",
+                    replace(book, figures={**book.figures, name: replace(figure, versions=versions)}),
+                )
     for place, line in enumerate(book.lines):
         other = ">" if line.compare == ">=" else ">="
         lines = (*book.lines[:place], replace(line, compare=other), *book.lines[place + 1 :])

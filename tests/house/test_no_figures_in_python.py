@@ -18,7 +18,8 @@ DECIDES = (
     *(
         CORE / f"{name}.py"
         for name in (
-            "presume", "evidence", "signs", "care", "gear", "assess", "bulk", "identity", "findings", "law", "view", "weigh",
+            "presume", "evidence", "signs", "care", "gear", "assess", "bulk", "identity", "findings", "law", "view",
+            "weigh",
         )
     ),
     ROOT / "hazmat" / "edge" / "lines.py",

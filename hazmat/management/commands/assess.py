@@ -66,9 +66,7 @@ class Command(Verb):
 def _opened(name: str) -> AbstractContextManager[Iterable[bytes]]:
     if name == "-":
         if sys.stdin is None:
-            raise Refusal(
-                "“-” cannot be read: standard input is closed; name a file of JSON lines, or send lines to it"
-            )
+            raise Refusal("“-” cannot be read: standard input is closed; name a file, or send lines to it")
         return nullcontext(sys.stdin.buffer)
     try:
         return open(name, "rb")
