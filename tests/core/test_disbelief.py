@@ -1,27 +1,8 @@
 """What must not be believed, and acts that could hurt: evidence that a careful officer would not let pass."""
 
-from typing import Any
-
 import pytest
 
-from tests.core.strategies_core import Line, ask
-
-NEW: Line = {"kind": "transformer", "built": 2005, "fluid": "mineral", "found_in": "FR"}
-OLD: Line = {"kind": "transformer", "built": 1965, "fluid": "mineral", "found_in": "FR"}
-CAN: Line = {"kind": "capacitor", "found_in": "FR"}
-
-
-def lab(value: Any = None, unit: str = "mg/kg", **more: Any) -> Line:
-    return {"how": "laboratory", "unit": unit, **({} if value is None else {"value": value}), **more}
-
-
-def yellow(set_point: int = 500, **more: Any) -> Line:
-    return {"how": "screen", "set_point": set_point, "colour": "yellow", **more}
-
-
-def within(value: Any, kind: str = "absolute", **k: Any) -> Line:
-    return {"uncertainty": {"value": value, "kind": kind, **k}}
-
+from tests.core.strategies_core import NEW, OLD, Line, ask, lab, within, yellow
 
 # ---------------------------------------------------------------------------------------------- must not be believed
 

@@ -10,24 +10,7 @@ from typing import Any
 import pytest
 
 from hazmat.core.law import UNDETERMINED
-from tests.core.strategies_core import Line, ask
-
-NEW: Line = {"kind": "transformer", "built": 2005, "fluid": "mineral", "found_in": "FR"}
-OLD: Line = {"kind": "transformer", "built": 1965, "fluid": "mineral", "found_in": "FR"}
-CAN: Line = {"kind": "capacitor", "found_in": "FR"}
-
-
-def lab(value: Any = None, unit: str = "mg/kg", **more: Any) -> Line:
-    return {"how": "laboratory", "unit": unit, **({} if value is None else {"value": value}), **more}
-
-
-def yellow(set_point: int = 500, **more: Any) -> Line:
-    return {"how": "screen", "set_point": set_point, "colour": "yellow", **more}
-
-
-def within(value: Any, kind: str = "absolute", **k: Any) -> Line:
-    return {"uncertainty": {"value": value, "kind": kind, **k}}
-
+from tests.core.strategies_core import CAN, NEW, OLD, Line, ask, lab, within, yellow
 
 # ---------------------------------------------------------------------------------------------- class lines
 
