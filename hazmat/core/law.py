@@ -248,7 +248,6 @@ class Rulebook:
     clock: Sentence | None
     clock_counts_from: str | None
     duties: tuple[Duty, ...]
-    act_columns: Mapping[str, tuple[str, ...]]
     acts: tuple[Act, ...]
     digest: str = ""
     canonical: str = field(default="", repr=False)

@@ -36,8 +36,9 @@ def standing(
 ) -> Standing:
     """Judge one oil space. `readings` come with their place in the list of all readings; `columns` are those of the
     presumption table."""
-    established = [(place, r) for place, r in readings if r.establishes and r.klass and not (named and r.key in PAPER)]
-    if established:
+    established = [(place, r) for place, r in readings if r.establishes and r.klass]
+    tested = any(r.key not in PAPER for _, r in established)
+    if established and (tested or not named):
         return _established(established, named, law, says)
     if named:
         found = Standing(law.book.top, "plate", None, (of_sentence(says[named.key], named.reading),))

@@ -79,7 +79,6 @@ class _Reader:
         kinds = {k: strict.text(at / f"kinds.{k}", v) for k, v in strict.table(at / "kinds", parsed["kinds"]).items()}
         strict.only(at / "kinds", kinds, " ".join(COLUMN_VALUES["raw_kind"]))
         clock, counts_from = self.clock()
-        columns, acts = self.acts()
         text = strict.canonical(parsed)
         return Rulebook(
             name=strict.text(at / "rulebook", parsed["rulebook"]),
@@ -104,8 +103,7 @@ class _Reader:
             clock=clock,
             clock_counts_from=counts_from,
             duties=tuple(self.duty(here, row) for here, row in self.many("duty")),
-            act_columns=columns,
-            acts=acts,
+            acts=self.acts(),
             digest=hashlib.sha256(text.encode()).hexdigest(),
             canonical=text,
         )
@@ -366,9 +364,9 @@ class _Reader:
             found.append((column, frozenset(values)))
         return tuple(found)
 
-    def acts(self) -> tuple[dict[str, tuple[str, ...]], tuple[Act, ...]]:
+    def acts(self) -> tuple[Act, ...]:
         if "acts" not in self.parsed:
-            return {}, ()
+            return ()
         at, given = self.at / "acts", strict.table(self.at / "acts", self.parsed["acts"])
         strict.only(at, given, "says columns row")
         columns = self.columns(at / "columns", given["columns"])
@@ -387,4 +385,4 @@ class _Reader:
             )
         if not any(not act.when for act in found):
             raise (at / "row").refuse("some combination could be left without an act", "keep one row with when = {}")
-        return columns, tuple(found)
+        return tuple(found)

@@ -212,10 +212,8 @@ def _check(names: list[str], today: date) -> None:
         shown = ", ".join(f"{table} {count}" for table, count in combinations.items())
         _write([f"{name}: proved; combinations answered: {shown}"])
     every = cases() if CASES.is_dir() else []
-    failed = 0
     for case in every if not wrong else []:
         for miss in misses(case, answer(case, today)):
-            failed += 1
             wrong.append(
                 f"{case.file}, “{case.name}”: {miss.field} should be {miss.expected}, is {miss.found} ({case.source})"
             )
