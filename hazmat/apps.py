@@ -23,4 +23,4 @@ def keep_editions(using: str, apps: Apps = installed, **kwargs: Any) -> None:
     from hazmat.models.edition import keep_shipped_editions
 
     if "edition" in apps.all_models["hazmat"]:
-        keep_shipped_editions(using)
+        keep_shipped_editions(using, apps.get_model("hazmat", "Edition"))

@@ -1,9 +1,11 @@
 """Start-up checks. Each has an id, says what is wrong and what to do about it."""
 
 import ctypes
+import os
 from collections.abc import Sequence
 from typing import Any
 
+from django.conf import settings
 from django.core.checks import CheckMessage, Error, Tags, Warning, register
 from django.db import connections
 from django.db.backends.base.base import BaseDatabaseWrapper
@@ -43,6 +45,23 @@ def loads(library: str) -> bool:
     except OSError:
         return False
     return True
+
+
+@register(Tags.security)
+def lasting_key(**kwargs: Any) -> list[CheckMessage]:
+    """hazmat.W002: nobody gave a signing key and none can be kept, so each process signs with one of its own."""
+    home = settings.OILWARD_HOME
+    there = next(folder for folder in (home, *home.parents) if folder.exists())
+    writable = there.is_dir() and os.access(there, os.W_OK)
+    if os.environ.get("OILWARD_SECRET_KEY") or (home / "secret-key").exists() or writable:
+        return []
+    return [
+        Warning(
+            f"No signing key can be kept in {home}: whoever signs in is known to one process only.",
+            hint="Let this user write there, or set OILWARD_SECRET_KEY.",
+            id="hazmat.W002",
+        )
+    ]
 
 
 @register(Tags.database)

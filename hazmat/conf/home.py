@@ -22,13 +22,38 @@ ENGINES = {
 PRAGMAS = {"journal_mode": "wal", "synchronous": "2", "foreign_keys": "1", "recursive_triggers": "1"}
 """What every SQLite connection must answer: `synchronous` 2 is FULL, so that a commit outlives a power cut."""
 
+ON, OFF = frozenset(("yes", "true", "on", "1")), frozenset(("no", "false", "off", "0", ""))
+
 
 class BookFile(sqlite3.Connection):
     """A SQLite connection that makes its folder first, so that settings alone never write to disk."""
 
     def __init__(self, database: str, *args: Any, **kwargs: Any) -> None:
-        Path(database).parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        private_folder(Path(database).parent)
         super().__init__(database, *args, **kwargs)
+
+
+def private_folder(folder: Path) -> None:
+    """Make a folder, and whatever is missing above it, for this user alone."""
+    if not folder.is_dir():
+        private_folder(folder.parent)
+        folder.mkdir(mode=0o700, exist_ok=True)
+
+
+def home_folder(written: str) -> Path:
+    """The directory that holds everything written at run time. Raises ImproperlyConfigured where nobody can tell."""
+    try:
+        return Path(written).expanduser().resolve()
+    except (RuntimeError, ValueError, OSError):
+        raise ImproperlyConfigured(f"OILWARD_HOME is {written!r}; write the path of a directory.") from None
+
+
+def yes_or_no(knob: str, written: str) -> bool:
+    """A knob that is on or off. Raises ImproperlyConfigured for any other word."""
+    word = written.strip().lower()
+    if word not in ON | OFF:
+        raise ImproperlyConfigured(f"{knob} is {written!r}; write yes or no.")
+    return word in ON
 
 
 def machine_zone() -> str:
@@ -96,14 +121,19 @@ def secret_key(file: Path) -> str:
     try:
         if not file.exists():
             write_once(file, secrets.token_urlsafe(64))
-        return file.read_text(encoding="ascii")
+        key = file.read_text(encoding="ascii")
     except OSError:
         return secrets.token_urlsafe(64)
+    except UnicodeDecodeError:
+        key = ""
+    if not key.strip():
+        raise ImproperlyConfigured(f"{file} holds no key; move it away, and a new one is made.")
+    return key
 
 
 def write_once(file: Path, text: str) -> None:
     """Write `text` to `file` whole or not at all; of two processes at once, the first one wins."""
-    file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    private_folder(file.parent)
     handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}-")
     try:
         with os.fdopen(handle, "w", encoding="ascii") as fresh:

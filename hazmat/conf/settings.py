@@ -1,5 +1,6 @@
 """Django's settings. Every knob is an environment variable, and KNOBS is the whole list."""
 
+import os
 from pathlib import Path
 
 import environ
@@ -14,17 +15,19 @@ KNOBS = {
     "OILWARD_BOOK": (str, "book"),  # the book in use: a folder in OILWARD_HOME
     "DATABASE_URL": (str, ""),  # postgres://… or sqlite:////…; empty: a SQLite file in the book's folder
     "OILWARD_SECRET_KEY": (str, ""),  # the signing key; empty: OILWARD_HOME/secret-key, made at first use
-    "OILWARD_DEBUG": (bool, False),  # show errors in full in the browser; never on a machine that others reach
+    "OILWARD_DEBUG": (str, "no"),  # show errors in full in the browser; never on a machine that others reach
     "OILWARD_HOSTS": (list, ["localhost", "127.0.0.1"]),  # the host names served, with commas between
 }
 knob = environ.Env(**KNOBS)
 
-OILWARD_HOME = Path(knob("OILWARD_HOME")).expanduser().resolve()
+OILWARD_HOME = home.home_folder(knob("OILWARD_HOME") or str(CHECKOUT / ".data"))
 OILWARD_BOOK = home.book_folder(OILWARD_HOME, knob("OILWARD_BOOK"))
 DATABASES = {"default": home.database(knob("DATABASE_URL"), OILWARD_BOOK)}
-SECRET_KEY = SimpleLazyObject(lambda: knob("OILWARD_SECRET_KEY") or home.secret_key(OILWARD_HOME / "secret-key"))
-DEBUG = knob("OILWARD_DEBUG")
-ALLOWED_HOSTS = knob("OILWARD_HOSTS")
+SECRET_KEY = SimpleLazyObject(
+    lambda: os.environ.get("OILWARD_SECRET_KEY") or home.secret_key(OILWARD_HOME / "secret-key")
+)
+DEBUG = home.yes_or_no("OILWARD_DEBUG", knob("OILWARD_DEBUG"))
+ALLOWED_HOSTS = [host.strip() for host in knob("OILWARD_HOSTS") if host.strip()]
 
 INSTALLED_APPS = [
     "django.contrib.contenttypes",

@@ -21,12 +21,13 @@ class Edition(models.Model):
         return f"{self.rulebook} {self.edition} ({self.digest[:10]})"
 
 
-def keep_shipped_editions(using: str) -> int:
+def keep_shipped_editions(using: str, model: type[models.Model] = Edition) -> int:
     """Keep each shipped rulebook whose content is not yet in the database `using`; the number newly kept.
 
-    `digest` is the SHA-256 of the parsed content, 64 hex digits; `content` is that content as canonical JSON.
+    `model`: Edition as it stands in that database, which in the middle of a migration is not the latest. `digest` is
+    the SHA-256 of the parsed content, 64 hex digits; `content` is that content as canonical JSON.
     """
-    editions = Edition.objects.using(using)
+    editions = model._default_manager.using(using)
     fresh = 0
     for book in rulebooks.shelf().values():
         told = {"rulebook": book.name, "edition": book.edition, "content": book.canonical}

@@ -2,6 +2,7 @@
 
 import ctypes
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from subprocess import CompletedProcess
 
 import pytest
@@ -102,3 +103,13 @@ def test_a_deferred_begin_is_an_error(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(connections["default"], "transaction_mode", None)
     [error] = [message for message in run_checks(databases=["default"]) if message.id == "hazmat.E001"]
     assert "transaction_mode=None, where IMMEDIATE" in error.msg
+
+
+def test_a_key_that_cannot_last_is_warned_of(python: Callable[..., CompletedProcess[str]], tmp_path: Path) -> None:
+    """A file where the home directory should be: nothing can be kept there, not even by root."""
+    taken = tmp_path / "taken"
+    taken.write_text("a file")
+    done = python("-W", "ignore", "manage.py", "check", OILWARD_HOME=str(taken / "home"))
+    assert "hazmat.W002" in done.stderr
+    told = python("-W", "ignore", "manage.py", "check", OILWARD_HOME=str(taken / "home"), OILWARD_SECRET_KEY="k")
+    assert "hazmat.W002" not in told.stderr

@@ -8,9 +8,12 @@ from io import StringIO
 
 import pytest
 from django.core.management import call_command
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, connection, transaction
+from django.db.migrations.executor import MigrationExecutor
+from django.db.models.signals import post_init
 
 from hazmat import rulebooks
+from hazmat.apps import keep_editions
 from hazmat.models import Edition
 from hazmat.models.edition import keep_shipped_editions
 
@@ -82,6 +85,18 @@ def test_the_database_itself_refuses_a_second_row_of_one_digest(shelf: Callable[
     keep_shipped_editions("default")
     with pytest.raises(IntegrityError), transaction.atomic():
         Edition.objects.create(rulebook="yy", edition=FIRST.edition, digest=FIRST.digest, content="{}")
+
+
+def test_a_database_between_two_migrations_is_met_as_it_stands(shelf: Callable[..., None]) -> None:
+    """Half-way the model of that state is used, not today's: here one that does not know what today's may have."""
+    shelf(FIRST)
+    state = MigrationExecutor(connection).loader.project_state(("hazmat", "0001_initial"))
+    then = state.apps.get_model("hazmat", "Edition")
+    seen = []
+    post_init.connect(lambda sender, **more: seen.append(sender), sender=then, weak=False)
+    keep_editions(using="default", apps=state.apps)
+    assert seen, "today's model was used"
+    assert Edition.objects.get().digest == FIRST.digest
 
 
 @pytest.mark.django_db(transaction=True)

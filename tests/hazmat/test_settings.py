@@ -189,3 +189,44 @@ def test_the_server_answers() -> None:
     assert answer.status_code == 404
     assert answer.headers["X-Content-Type-Options"] == "nosniff"
     assert Client().get("/", headers={"host": "elsewhere.example"}).status_code == 400
+
+
+def test_an_empty_home_is_the_default(python: Python) -> None:
+    assert tell(python, "settings.OILWARD_HOME", OILWARD_HOME="") == str(ROOT / ".data")
+
+
+def test_a_key_is_taken_to_the_letter(python: Python) -> None:
+    assert tell(python, "str(settings.SECRET_KEY)", OILWARD_SECRET_KEY="$abc") == "$abc"
+
+
+def test_hosts_may_have_blanks_between(python: Python) -> None:
+    assert tell(python, "settings.ALLOWED_HOSTS", OILWARD_HOSTS="a.example, b.example,") == "['a.example', 'b.example']"
+
+
+@pytest.mark.parametrize(("word", "expected"), [("yes", "True"), ("True", "True"), ("0", "False"), ("no", "False")])
+def test_debugging_is_yes_or_no(word: str, expected: str, python: Python) -> None:
+    assert tell(python, "settings.DEBUG", OILWARD_DEBUG=word) == expected
+
+
+@pytest.mark.parametrize(
+    ("knob", "value"), [("OILWARD_DEBUG", "maybe"), ("OILWARD_HOME", "~no-such-user-here/x")], ids=["debug", "home"]
+)
+def test_a_wrong_knob_is_one_line(knob: str, value: str, python: Python) -> None:
+    done = python("manage.py", "check", **{knob: value})
+    assert done.returncode == 2
+    assert len(done.stderr.splitlines()) == 1
+    assert knob in done.stderr
+
+
+@pytest.mark.parametrize("content", [b"", b"  \n", b"k\xc3\xa9y"], ids=["empty", "blank", "not ASCII"])
+def test_a_spoilt_key_file_is_named(content: bytes, python: Python, home: Path) -> None:
+    home.mkdir()
+    (home / "secret-key").write_bytes(content)
+    done = python("-c", TELL.format("str(settings.SECRET_KEY)"), DJANGO_SETTINGS_MODULE="hazmat.conf.settings")
+    assert done.returncode != 0
+    assert f"{home / 'secret-key'} holds no key" in done.stderr
+
+
+def test_folders_are_private(python: Python, home: Path) -> None:
+    tell(python, "str(settings.SECRET_KEY)", OILWARD_HOME=str(home / "inner"))
+    assert [stat.S_IMODE(folder.stat().st_mode) for folder in (home, home / "inner")] == [0o700, 0o700]
