@@ -16,7 +16,7 @@ from hazmat.core.findings import Finding, Reason, Shared, finish, of_row, of_sen
 from hazmat.core.identity import Names
 from hazmat.core.law import UNDETERMINED, Duty, Force, LawDay, Row
 from hazmat.core.measures import add_years, day_words
-from hazmat.core.presume import Standing
+from hazmat.core.presume import Ruling
 from hazmat.core.view import View, Viewer
 
 KEPT_PATTERNS = 50_000
@@ -53,8 +53,13 @@ class Problem:
 
 
 class Assessment(NamedTuple):
-    """The answer for one unit. `good_until`: the last day on which nothing that it used changes, None where none is
-    known."""
+    """The answer for one unit.
+
+    `klass`: a class of the rulebook, or undetermined; `basis`: presumed, plate, screened, established or undetermined;
+    `force`: must, may or care of a presumption, else None; `band`: lt2, 2_49, 50_499, ge500 or unknown; `care`: the
+    same without unknown; `size`: of a capacitor where the law sizes them; `instrument`: the governing text;
+    `good_until`: the last day on which nothing in the rulebooks used changes, None where no change is known.
+    """
 
     id: str
     rulebook: str | None
@@ -145,8 +150,8 @@ class Judge:
             by_part[view.part_of[n]].append((n, reading))
         bands = [care.band_of(mine, view.bands[place], self.house, self.says) for place, mine in enumerate(by_part)]
         worst_band = max(bands, key=lambda one: care.rank(one.band))
-        standings = self._standings(view, by_part)
-        decided = self._decided(view, standings)
+        rulings = self._rulings(view, by_part)
+        decided = self._decided(view, rulings)
         taken = care.care_of(bands, decided.klass, self.law, any(r.unread for r in view.readings))
         size, duties = self._size(view), self._duties(view, decided.klass)
         reasons = _once([
@@ -164,35 +169,35 @@ class Judge:
             size=size.then if size else None,
             because=because,
             whole=whole if len(whole) == len(because) else None,
-            next=self._acts(view, decided, taken, bands, standings),
+            next=self._acts(view, decided, taken, bands, rulings),
             duties=duties,
             owed=Shared([_owed(duty, self._slots) for duty in duties]),
             mends=self._mends(view, bands),
         )
 
-    def _standings(self, view: View, by_part: list[list[tuple[int, Reading]]]) -> list[Standing]:
+    def _rulings(self, view: View, by_part: list[list[tuple[int, Reading]]]) -> list[Ruling]:
         """The class of each oil space; nothing where no law answers."""
         if self.law is None:
             return []
         return [
-            presume.standing(mine, view.named, view.presumption[place], self.law, self.says)
+            presume.ruling(mine, view.named, view.presumption[place], self.law, self.says)
             for place, mine in enumerate(by_part)
         ]
 
-    def _decided(self, view: View, standings: list[Standing]) -> Standing:
+    def _decided(self, view: View, rulings: list[Ruling]) -> Ruling:
         """The class of the unit: that of the oil space which decides, or undetermined where no law answers."""
         if self.law is None:
             country = None if self.given else len(view.readings) - 1
             why = of_sentence(self.says["not_in_force" if self.given else "no_rulebook"], country)
-            return Standing(UNDETERMINED, UNDETERMINED, None, (why,))
-        place = presume.worst(standings, self.law)
-        found = standings[place]
-        if len(standings) == 1 or found.basis == "established":
+            return Ruling(UNDETERMINED, UNDETERMINED, None, (why,))
+        place = presume.worst(rulings, self.law)
+        found = rulings[place]
+        if len(rulings) == 1 or found.basis == "established":
             return found
         stands = of_sentence(self.says["space_stands"])
         words = {**self._slots, "where": f"the {spoken(view.parts[place].name)}"}
         named_space = Reason(stands.key, _plain(stands.finished(words)), stands.cite)
-        return Standing(found.klass, found.basis, found.force, (*found.reasons, named_space))
+        return Ruling(found.klass, found.basis, found.force, (*found.reasons, named_space))
 
     def _size(self, view: View) -> Row | None:
         if not view.size or self.law is None:
@@ -204,7 +209,7 @@ class Judge:
         duties = self.law.book.duties if self.law else ()
         return tuple([duty for duty in duties if klass in duty.classes and view.role in duty.roles])
 
-    def _other(self, view: View, decided: Standing) -> list[Reason]:
+    def _other(self, view: View, decided: Ruling) -> list[Reason]:
         """Every other reading, so that nothing that was given goes unanswered; what was just said is not said again."""
         keys = {reading.key for reading in view.readings}
         silent = {view.named.reading} if view.named and decided.basis == "established" else set()
@@ -229,14 +234,14 @@ class Judge:
         return (*found, *((n, of_sentence(mends["disagree"], n)) for n in disputes))
 
     def _acts(
-        self, view: View, decided: Standing, taken: str, bands: list[care.Band], standings: list[Standing]
+        self, view: View, decided: Ruling, taken: str, bands: list[care.Band], rulings: list[Ruling]
     ) -> tuple[Task, ...]:
         """What to do next; asked once for each set of facts."""
         low = self.law is not None and decided.klass == self.law.book.classes[0]
         settled = "established_low" if low else "established_high"
         standing = settled if decided.basis == "established" else "not_established"
         open_parts = [
-            part for n, part in enumerate(view.parts) if not standings or standings[n].basis != "established"
+            part for n, part in enumerate(view.parts) if not rulings or rulings[n].basis != "established"
         ] or view.parts
         spoken_against = standing == "established_low" and any(r.key in AGAINST_LOW for r in view.readings)
         facts = {

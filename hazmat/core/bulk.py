@@ -42,7 +42,7 @@ COLUMN_VALUES: dict[str, tuple[str, ...]] = {
     "records": ("complete", "incomplete"),
     "later": ("nothing_added", "maybe_added"),
     "sample": ("own", "mixed"),
-    "task": ("look", "sample"),
+    "task": ("look", "sample", "leak"),
     "care": CARE,
     "country": ANY,
     "role": (*get_args(facts.Role), "unknown"),

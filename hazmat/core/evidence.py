@@ -55,10 +55,14 @@ class Reading(NamedTuple):
     @property
     def pattern(self) -> tuple[Any, ...]:
         """All that a decision hangs on; places and words are left out."""
-        return self[:11]
+        return self[:PATTERN]
 
 
-class Bench(NamedTuple):
+PATTERN = Reading._fields.index("at")
+"""Fields before this place make the pattern of a reading; the rest are places and words. Source: the class above."""
+
+
+class Context(NamedTuple):
     """What a reader of evidence needs: the unit, its plate, the law (None: none in force), the handling book."""
 
     unit: Unit
@@ -82,10 +86,10 @@ class Bench(NamedTuple):
         return "the tank" if self.house.book.kinds[self.unit.kind] == "other" else "it"
 
 
-def read_tests(bench: Bench) -> list[Reading]:
+def read_tests(context: Context) -> list[Reading]:
     """A reading of every test, in order; usable screens of one sample that contradict no longer lift a class."""
-    tests = bench.unit.tests
-    found = [_read_test(bench, test, f"tests[{place}]") for place, test in enumerate(tests)]
+    tests = context.unit.tests
+    found = [_read_test(context, test, f"tests[{place}]") for place, test in enumerate(tests)]
     disputed = _contradictions(tests, found) if len(tests) > 1 else set()
     return [
         r._replace(key="screen_contradicts", klass=None, establishes=False, mend="screen_contradicts")
@@ -95,20 +99,20 @@ def read_tests(bench: Bench) -> list[Reading]:
     ]
 
 
-def _read_test(bench: Bench, test: Test, at: str) -> Reading:
+def _read_test(context: Context, test: Test, at: str) -> Reading:
     unread = _not_read_yet(test)
     if unread:
-        found = Reading("unread", unread=True, mend="unread", wants=UNREAD, values={"what": bench.why(unread)})
+        found = Reading("unread", unread=True, mend="unread", wants=UNREAD, values={"what": context.why(unread)})
     elif test.how == "laboratory":
-        found = _laboratory(bench, test)
+        found = _laboratory(context, test)
     elif test.how == "screen":
-        found = _screen(bench, test)
+        found = _screen(context, test)
     elif test.how == "density":
         found = _float_test(test)
     else:
-        found = _maker_label(bench, test)
+        found = _maker_label(context, test)
     words = dict(found.values)
-    words["where"] = bench.where(test.space)
+    words["where"] = context.where(test.space)
     return Reading._make((*found.pattern, at, test.space, words))
 
 
@@ -126,12 +130,12 @@ def _not_read_yet(test: Test) -> str | None:
 # ---------------------------------------------------------------------- laboratory
 
 
-def _laboratory(bench: Bench, test: Test) -> Reading:
-    weighed = weigh(test, bench.house)
+def _laboratory(context: Context, test: Test) -> Reading:
+    weighed = weigh(test, context.house)
     if weighed is None:
         return Reading("lab_nothing", mend="lab_nothing")
-    why = _does_not_speak(bench.unit, test)
-    settles = bench.law is not None and bench.law.establishes(
+    why = _does_not_speak(context.unit, test)
+    settles = context.law is not None and context.law.establishes(
         "laboratory",
         "lawful" if weighed.lawful else "not_lawful",
         "incomplete",
@@ -139,25 +143,25 @@ def _laboratory(bench: Bench, test: Test) -> Reading:
         "own" if why in (None, "later_oil") else "mixed",
     )
     if not weighed.lawful and not settles:
-        return _no_basis(bench, test, weighed)
-    band, band_key, band_words = band_of_figure(test, weighed, bench.house)
-    klass = bench.klass(weighed.value, weighed.sign)
-    values = {"figure": as_words(test, weighed), "class": bench.class_words(klass), **band_words}
+        return _no_basis(context, test, weighed)
+    band, band_key, band_words = band_of_figure(test, weighed, context.house)
+    klass = context.klass(weighed.value, weighed.sign)
+    values = {"figure": as_words(test, weighed), "class": context.class_words(klass), **band_words}
     if why and not settles:
-        values["why"] = bench.why(why)
+        values["why"] = context.why(why)
         harm = klass if weighed.sign != "<" else None
         return Reading("lab_raises", klass=harm, band=band, mend="lab_raises", values=values)
-    key = _how_it_counts(bench, weighed, klass, settles)
+    key = _how_it_counts(context, weighed, klass, settles)
     bound = klass if key == "lab_bounds" else None
     counts = klass if key in ("lab_establishes", "lab_allows") else None
     return Reading(key, counts, counts is not None, bound, band, True, band_key, values=values)
 
 
-def _how_it_counts(bench: Bench, weighed: Weighed, klass: str | None, settles: bool) -> str:
+def _how_it_counts(context: Context, weighed: Weighed, klass: str | None, settles: bool) -> str:
     """A figure that counts: it establishes; or, as "less than", leaves classes open; or no law asks for it."""
-    if not settles or bench.law is None:
+    if not settles or context.law is None:
         return "lab_adds"
-    if weighed.sign == "<" and klass != bench.law.book.classes[0]:
+    if weighed.sign == "<" and klass != context.law.book.classes[0]:
         return "lab_bounds"
     return "lab_allows" if weighed.sign == ">" else "lab_establishes"
 
@@ -175,56 +179,58 @@ def _does_not_speak(unit: Unit, test: Test) -> str | None:
     return None
 
 
-def _no_basis(bench: Bench, test: Test, weighed: Weighed) -> Reading:
+def _no_basis(context: Context, test: Test, weighed: Weighed) -> Reading:
     """A figure by volume without its density: read high, it may raise; it never lowers."""
-    usual = bench.house.number("usual_density")
-    klass = bench.klass(weighed.value, weighed.sign) if weighed.sign != "<" else None
+    usual = context.house.number("usual_density")
+    klass = context.klass(weighed.value, weighed.sign) if weighed.sign != "<" else None
     values = {
         "unit": test.unit or "",
         "figure": as_words(test, weighed),
-        "class": bench.class_words(klass),
+        "class": context.class_words(klass),
         "at_usual": rounded_words(weighed.reported / usual),
         "at_worst": rounded_words(weighed.value),
         "usual_density": figure_words(usual),
     }
-    band = None if weighed.sign == "<" else bench.house.class_of(weighed.value, weighed.sign)
+    band = None if weighed.sign == "<" else context.house.class_of(weighed.value, weighed.sign)
     return Reading("no_basis", klass=klass, band=band, wants=ASK_DENSITY, mend="no_basis", values=values)
 
 
 # ---------------------------------------------------------------------- screens
 
 
-def _screen(bench: Bench, test: Test) -> Reading:
-    direction, set_point = _direction(bench, test)
-    void = _void(bench, test, direction)
+def _screen(context: Context, test: Test) -> Reading:
+    direction, set_point = _direction(context, test)
+    void = _void(context, test, direction)
     if void is None and direction is None:
         void = "colour"
     if void is None and set_point is None:
         void = "set_point"
     if void or set_point is None or direction is None:
         wants = UNFIT if void == "fluid" else REPEAT
-        return Reading("screen_void", wants=wants, mend="screen_void", values={"why": bench.why(void or "set_point")})
-    settles = bench.law is not None and bench.law.establishes("screen", "lawful", "incomplete", "nothing_added", "own")
+        return Reading("screen_void", wants=wants, mend="screen_void", values={"why": context.why(void or "set_point")})
+    settles = context.law is not None and context.law.establishes(
+        "screen", "lawful", "incomplete", "nothing_added", "own"
+    )
     words = {"set_point": figure_words(set_point)}
     if direction == "below":
-        klass = bench.klass(set_point, "<") if settles else None
+        klass = context.klass(set_point, "<") if settles else None
         return Reading("screen_below", klass=klass, establishes=settles, values=words)
     shown = "=" if direction == "shows" else "above"
-    klass, band = bench.klass(set_point, shown), bench.house.class_of(set_point, shown)
+    klass, band = context.klass(set_point, shown), context.house.class_of(set_point, shown)
     key = "screen_shows" if direction == "shows" else "screen_above"
-    words["class"] = bench.class_words(klass)
+    words["class"] = context.class_words(klass)
     return Reading(key, klass=klass, establishes=settles, band=band, values=words)
 
 
-def _void(bench: Bench, test: Test, direction: str | None) -> str | None:
+def _void(context: Context, test: Test, direction: str | None) -> str | None:
     """Why a screen does not count, or None. Method 9079 is for dry hydrocarbon oils, with a control.
 
     A liquid that sinks voids a screen below; one above it would only take evidence of harm away.
     """
     sinks = direction == "below" and any(
-        _sinks(t) and t.space == test.space for t in bench.unit.tests if t.how == "density"
+        _sinks(t) and t.space == test.space for t in context.unit.tests if t.how == "density"
     )
-    if sinks or bench.unit.fluid not in (None, "mineral") or bench.plate.halogenated:
+    if sinks or context.unit.fluid not in (None, "mineral") or context.plate.halogenated:
         return "fluid"
     if test.wet:
         return "wet"
@@ -233,11 +239,11 @@ def _void(bench: Bench, test: Test, direction: str | None) -> str | None:
     return "control" if test.control_ok is False else None
 
 
-def _direction(bench: Bench, test: Test) -> tuple[str | None, Decimal | None]:
+def _direction(context: Context, test: Test) -> tuple[str | None, Decimal | None]:
     """Above, below or shows, and of what in mg/kg: by the colour seen, else by what an instrument showed."""
     if test.colour in ("yellow", "blue_violet"):
         return ("above" if test.colour == "yellow" else "below"), test.set_point
-    weighed = weigh(test, bench.house) if test.colour is None else None
+    weighed = weigh(test, context.house) if test.colour is None else None
     if weighed is None:
         return None, test.set_point
     return {"<": "below", ">": "above"}.get(weighed.sign, "shows"), weighed.value
@@ -277,21 +283,21 @@ def _float_test(test: Test) -> Reading:
     return Reading("sinks" if sinks else "floats", sinks=sinks)
 
 
-def _maker_label(bench: Bench, test: Test) -> Reading:
+def _maker_label(context: Context, test: Test) -> Reading:
     """A maker's document: it may establish with records of every fluid since; alone it can only raise."""
-    weighed = weigh(test, bench.house, document=True)
+    weighed = weigh(test, context.house, document=True)
     if weighed is None:
         return Reading("label_nothing", wants=ASK_HISTORY)
-    later = [event.fluid_mg_kg for event in bench.unit.history if put_in(event)]
+    later = [event.fluid_mg_kg for event in context.unit.history if put_in(event)]
     known = [figure for figure in later if figure is not None]
-    complete = bench.unit.service_records == "all" and len(known) == len(later)
+    complete = context.unit.service_records == "all" and len(known) == len(later)
     figure = "lawful" if weighed.lawful else "not_lawful"
     records = "complete" if complete and not test.contrary else "incomplete"
-    if bench.law and bench.law.establishes("maker_label", figure, records, "nothing_added", "own"):
-        return _label_establishes(bench, bench.law, test, weighed, known)
-    klass = bench.klass(weighed.value, weighed.sign) if weighed.sign != "<" else None
-    band = bench.house.class_of(weighed.value, weighed.sign) if weighed.sign != "<" else None
-    values = {"figure": as_words(test, weighed), "class": bench.class_words(klass)}
+    if context.law and context.law.establishes("maker_label", figure, records, "nothing_added", "own"):
+        return _label_establishes(context, context.law, test, weighed, known)
+    klass = context.klass(weighed.value, weighed.sign) if weighed.sign != "<" else None
+    band = context.house.class_of(weighed.value, weighed.sign) if weighed.sign != "<" else None
+    values = {"figure": as_words(test, weighed), "class": context.class_words(klass)}
     if test.contrary:
         return Reading("label_contrary", klass=klass, band=band, mend="label_contrary", values=values)
     if not weighed.lawful:
@@ -306,11 +312,14 @@ def _maker_label(bench: Bench, test: Test) -> Reading:
     return Reading("label_alone", klass=klass, band=band, wants=ASK_HISTORY, values=values)
 
 
-def _label_establishes(bench: Bench, law: LawDay, test: Test, weighed: Weighed, later: list[Measure]) -> Reading:
+def _label_establishes(context: Context, law: LawDay, test: Test, weighed: Weighed, later: list[Measure]) -> Reading:
     """By the worst of the document and of every fluid put in since."""
     classes = [law.class_of(weighed.value, weighed.sign), *(law.class_of(figure, "=") for figure in later)]
     klass = max(classes, key=law.rank.__getitem__)
     words = f"{figure_words(max(later))} mg/kg" if later and max(later) >= weighed.value else as_words(test, weighed)
     return Reading(
-        "label_establishes", klass=klass, establishes=True, values={"figure": words, "class": bench.class_words(klass)}
+        "label_establishes",
+        klass=klass,
+        establishes=True,
+        values={"figure": words, "class": context.class_words(klass)},
     )

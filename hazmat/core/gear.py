@@ -18,8 +18,11 @@ def next_acts(facts: Mapping[str, str], country: str, role: str, house: LawDay) 
     `facts`: a value for each column of the acts. `country`: name of the law, or `none`.
     """
     acts = [of_act(act) for act in house.book.acts if act.wanted(facts)]
-    acts.append(_chosen(house, "gear", "wear_to_look", task="look", care=facts["care"]))
-    if facts["reach"] != "sealed" or facts["state"] == "leaking":
+    leaking = facts["state"] == "leaking"
+    if leaking:
+        acts.append(_chosen(house, "gear", "wear_for_leak", task="leak", care=facts["care"]))
+    acts.append(_chosen(house, "gear", "wear_to_look", task="look", care=CARE[-1] if leaking else facts["care"]))
+    if facts["reach"] != "sealed":
         acts.append(_chosen(house, "gear", "wear_to_sample", task="sample", care=facts["care"]))
     known = country if country in house.tables["may_take"].table.columns["country"] else NO_LAW
     acts.append(

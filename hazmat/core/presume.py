@@ -14,7 +14,7 @@ FORCES: tuple[Force | None, ...] = (None, "may", "care", "must")
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class Ruling:
     """The class of one oil space, on what basis, with what force, and the reasons in order."""
 
     klass: str
@@ -31,9 +31,9 @@ class Named:
     reading: int
 
 
-def standing(
+def ruling(
     readings: list[tuple[int, Reading]], named: Named | None, columns: tuple[str, ...], law: LawDay, says: SentenceOf
-) -> Standing:
+) -> Ruling:
     """Judge one oil space. `readings` come with their place in the list of all readings; `columns` are those of the
     presumption table."""
     established = [(place, r) for place, r in readings if r.establishes and r.klass]
@@ -41,25 +41,23 @@ def standing(
     if established and (tested or not named):
         return _established(established, named, law, says)
     if named:
-        found = Standing(law.book.top, "plate", None, (of_sentence(says[named.key], named.reading),))
+        found = Ruling(law.book.top, "plate", None, (of_sentence(says[named.key], named.reading),))
     else:
         found = _presumed(readings, columns, law, says)
     return _bounded(found, readings, law, says)
 
 
-def _established(
-    established: list[tuple[int, Reading]], named: Named | None, law: LawDay, says: SentenceOf
-) -> Standing:
+def _established(established: list[tuple[int, Reading]], named: Named | None, law: LawDay, says: SentenceOf) -> Ruling:
     """The highest result that establishes decides; a plate stays among the reasons."""
     established.sort(key=lambda one: -law.rank[one[1].klass or law.book.top])
     reasons = [of_sentence(says[reading.key], place) for place, reading in established]
     if named:
         reasons.append(of_sentence(says["plate_stays"], named.reading))
     basis = "screened" if established[0][1].key in ("screen_above", "screen_below") else "established"
-    return Standing(established[0][1].klass or law.book.top, basis, None, tuple(reasons))
+    return Ruling(established[0][1].klass or law.book.top, basis, None, tuple(reasons))
 
 
-def _presumed(readings: list[tuple[int, Reading]], columns: tuple[str, ...], law: LawDay, says: SentenceOf) -> Standing:
+def _presumed(readings: list[tuple[int, Reading]], columns: tuple[str, ...], law: LawDay, says: SentenceOf) -> Ruling:
     """The row of the table, lifted by evidence of harm that reaches a higher class."""
     decision = law.tables["presumption"].decide(columns)
     if decision is None:
@@ -69,11 +67,11 @@ def _presumed(readings: list[tuple[int, Reading]], columns: tuple[str, ...], law
     lifting = [(place, r) for place, r in readings if r.klass and law.rank[r.klass] > rank]
     if not lifting:
         basis = UNDETERMINED if decision.then == UNDETERMINED else "presumed"
-        return Standing(decision.then, basis, decision.force, rows)
+        return Ruling(decision.then, basis, decision.force, rows)
     lifting.sort(key=lambda one: -law.rank[one[1].klass or law.book.top])
     lifted = tuple(_lifted(says, r.key, place) for place, r in lifting)
     overruled = tuple(_overruled(row, says) for row in rows)
-    return Standing(lifting[0][1].klass or law.book.top, "presumed", "care", lifted + overruled)
+    return Ruling(lifting[0][1].klass or law.book.top, "presumed", "care", lifted + overruled)
 
 
 def _lifted(says: SentenceOf, key: str, place: int) -> Reason:
@@ -89,7 +87,7 @@ def _overruled(row: Reason, says: SentenceOf) -> Reason:
     return row._replace(says=says["overruled"].says.replace("{row}", row.says))
 
 
-def _bounded(found: Standing, readings: list[tuple[int, Reading]], law: LawDay, says: SentenceOf) -> Standing:
+def _bounded(found: Ruling, readings: list[tuple[int, Reading]], law: LawDay, says: SentenceOf) -> Ruling:
     """A "less than" of the laboratory leaves no class worse than its own; it proves nothing below that."""
     bounds = [(law.rank[r.bound], place, r) for place, r in readings if r.bound]
     if not bounds or found.klass == UNDETERMINED:
@@ -98,10 +96,10 @@ def _bounded(found: Standing, readings: list[tuple[int, Reading]], law: LawDay, 
     if rank >= law.rank[found.klass]:
         return found
     reasons = (of_sentence(says[reading.key], place), *(_overruled(reason, says) for reason in found.reasons))
-    return Standing(law.book.classes[rank], "established", None, reasons)
+    return Ruling(law.book.classes[rank], "established", None, reasons)
 
 
-def worst(standings: list[Standing], law: LawDay) -> int:
+def worst(rulings: list[Ruling], law: LawDay) -> int:
     """Which oil space decides: one in the top class, else one that is undetermined, else the worst class.
 
     Among equals the one best shown decides; in the lowest class the one least shown, for a space that nobody tested
@@ -109,10 +107,10 @@ def worst(standings: list[Standing], law: LawDay) -> int:
     """
 
     def weight(place: int) -> tuple[int, int, int]:
-        one = standings[place]
+        one = rulings[place]
         unsettled = len(law.rank) - 1 if one.klass == UNDETERMINED else 0
         rank = len(law.rank) if one.klass == law.book.top else unsettled or law.rank[one.klass]
         shown = (BASES.index(one.basis), FORCES.index(one.force))
         return (rank, *shown) if rank else (rank, -shown[0], -shown[1])
 
-    return max(range(len(standings)), key=weight)
+    return max(range(len(rulings)), key=weight)

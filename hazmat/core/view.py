@@ -4,7 +4,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from hazmat.core.bulk import CAPACITORS, Part, Seam
-from hazmat.core.evidence import WATER_KG_L, Bench, Reading, read_tests
+from hazmat.core.evidence import WATER_KG_L, Context, Reading, read_tests
 from hazmat.core.facts import TANK, Space, Unit
 from hazmat.core.identity import NO_PLATE, Names, Plate, read_plate
 from hazmat.core.law import LawDay
@@ -54,7 +54,7 @@ class Viewer:
         """A unit as the tables see it. With no test and no listed space it has one part, the tank."""
         plate = self._plate(unit.plate_words) if unit.plate_words else NO_PLATE
         alone = not (unit.tests or unit.spaces or unit.density_kg_l)
-        readings = [] if alone or not unit.tests else read_tests(Bench(unit, plate, self.law, self.house))
+        readings = [] if alone or not unit.tests else read_tests(Context(unit, plate, self.law, self.house))
         if alone or (len(unit.tests) == 1 and readings[0].space == TANK and not (unit.spaces or unit.density_kg_l)):
             sinks = not alone and readings[0].sinks
             parts: tuple[Part, ...] = (Part(unit, TANK, unit.kind, unit.built, False, True, sinks, plate),)
@@ -62,7 +62,7 @@ class Viewer:
             parts = _parts(unit, plate, readings)
         named = None
         if unit.marks or unit.history or plate.reads != "none" or unit.fluid == "askarel":
-            readings += read_signs(Bench(unit, plate, self.law, self.house), parts[0], self.seam)
+            readings += read_signs(Context(unit, plate, self.law, self.house), parts[0], self.seam)
             named = self._named(unit, plate, readings)
         if self.given is None:
             where = str(unit.found_in or self.house.book.whys["no_country"].says)

@@ -33,6 +33,7 @@ UNPROVEN = {
     ],
     "nz": ["presumption: the law presumes nothing"],
     "us": [
+        "capacitor_size: large by volume, voltage unknown",
         "capacitor_size: not shown to be small by weight, high voltage",
         "capacitor_size: not shown to be small by weight, voltage unknown",
         "capacitor_size: volume unknown, high voltage",
