@@ -15,22 +15,19 @@ from hazmat.core.findings import Shared
 ROW_END = "\r\n"
 """The row end that makes a lone carriage return be quoted; rows are then ended by a line feed."""
 CSV_COLUMNS = (
-    "id",
-    "rulebook",
-    "edition",
-    "on",
-    "class",
-    "basis",
-    "force",
-    "band",
-    "care",
-    "because",
-    "next",
+    "id", "rulebook", "edition", "on", "class", "basis", "force", "band", "care", "because", "cite", "next",
     "good_until",
-)
+)  # fmt: skip
 ID, LAW, CLASS, BASIS, CARE = 12, 5, 14, 14, 9
 """Widths of the table's columns, in characters; a longer word pushes the rest to the right."""
 
+COLUMNS, UNDER = ID + LAW + CLASS + BASIS + CARE, 4
+ROOMY = 56
+"""Least room for sentences beside the columns, in characters. Source: our own choice."""
+LEGEND = (
+    "class: what the law makes us treat it as. care: how cautious hands must be, in mg/kg of PCB: lt2 below 2, "
+    "2_49 from 2 to below 50, 50_499 from 50 to below 500, ge500 from 500. →: what to do first."
+)
 NARROWEST = 40
 """Least room for a sentence, in characters."""
 
@@ -90,7 +87,8 @@ def csv_header() -> str:
 
 def csv_row(answer: Assessment) -> str:
     """First sentence and first next act; a text that a spreadsheet would take for a formula gets a quote before it."""
-    given = {**as_dict(answer), "because": answer.because[0].says, "next": answer.next[0].says}
+    first = answer.because[0]
+    given = {**as_dict(answer), "because": first.says, "cite": first.cite, "next": answer.next[0].says}
     out = io.StringIO()
     csv.writer(out, lineterminator=ROW_END).writerow([_cell(given[name]) for name in CSV_COLUMNS])
     return out.getvalue().removesuffix(ROW_END) + "\n"
@@ -101,15 +99,21 @@ def _cell(value: Any) -> str:
     return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r", "\n") else text
 
 
-def table_header() -> str:
-    return (
-        f"{'unit':<{ID}}{'law':<{LAW}}{'class':<{CLASS}}{'basis':<{BASIS}}{'care':<{CARE}}why, and what to do first\n"
-    )
+def table_header(width: int) -> str:
+    """What the columns are, and what the words of care mean. `width`: of the page, in characters."""
+    names = f"{'unit':<{ID}}{'law':<{LAW}}{'class':<{CLASS}}{'basis':<{BASIS}}{'care':<{CARE}}"
+    legend = textwrap.fill(LEGEND, max(width, NARROWEST))
+    return f"{legend}\n\n{names}{'why, and what to do first' if _beside(width) else ''}".rstrip() + "\n"
+
+
+def _beside(width: int) -> bool:
+    """Whether there is room for sentences beside the columns; else they stand under them."""
+    return width >= COLUMNS + ROOMY
 
 
 def table_rows(answer: Assessment, width: int) -> str:
-    """Two lines or more: the unit with its first reason, under it the first act. `width`: in characters."""
-    name = "".join(c if c.isprintable() else "?" for c in answer.id)
+    """The unit with its first reason and that reason's document, under it the first act. `width`: in characters."""
+    name = "".join([c if c.isprintable() else "?" for c in answer.id])
     words = (
         (name, ID),
         (answer.rulebook or "-", LAW),
@@ -118,14 +122,16 @@ def table_rows(answer: Assessment, width: int) -> str:
         (answer.care, CARE),
     )
     head = "".join(f"{word:<{room - 1}} " for word, room in words)
-    indent = " " * (ID + LAW + CLASS + BASIS + CARE)
-    page = max(width, len(indent) + NARROWEST)
-    says = _plain(answer.because[0].says)
-    first, *_ = textwrap.wrap(says, max(page - len(head), NARROWEST))
-    rest = textwrap.wrap(says[len(first) :], page, initial_indent=indent, subsequent_indent=indent)
+    first = answer.because[0]
+    why = f"{_plain(first.says)} [{_plain(first.cite)}]"
     act = "→ " + _plain(answer.next[0].says)
+    indent = " " * (COLUMNS if _beside(width) else UNDER)
+    page = max(width, len(indent) + NARROWEST)
+    said = textwrap.wrap(why, page, initial_indent=indent, subsequent_indent=indent)
     then = textwrap.wrap(act, page, initial_indent=indent, subsequent_indent=indent + "  ")
-    return "\n".join([head + first, *rest, *then, ""])
+    if _beside(width) and len(head) == COLUMNS:
+        return "\n".join([head + said[0].lstrip(), *said[1:], *then, ""])
+    return "\n".join([head.rstrip(), *said, *then, ""])
 
 
 def _plain(text: str) -> str:

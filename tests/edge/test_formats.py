@@ -19,7 +19,7 @@ from tests.edge.test_answers import KEYS, answer, places_left_out
 
 TURNS = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
 """Characters that turn the direction of writing."""
-HEADER = "id,rulebook,edition,on,class,basis,force,band,care,because,next,good_until"
+HEADER = "id,rulebook,edition,on,class,basis,force,band,care,because,cite,next,good_until"
 ANY_TEXT = st.text(st.characters(exclude_categories=["Cs"]), min_size=1, max_size=40)
 
 
@@ -63,10 +63,11 @@ def test_the_header_is_that_of_the_contract() -> None:
     assert writer.csv_header() == HEADER + "\n"
 
 
-def test_csv_gives_the_first_reason_and_the_first_next_act() -> None:
+def test_csv_gives_the_first_reason_its_document_and_the_first_next_act() -> None:
     one = drum()
     found = dict(zip(HEADER.split(","), cells(writer.csv_row(one)), strict=True))
     assert found["because"] == one.because[0].says
+    assert found["cite"] == one.because[0].cite
     assert found["next"] == one.next[0].says
     assert (found["id"], found["rulebook"], found["on"]) == ("A1", "us", "2026-11-25")
     assert found["class"] == one.klass
@@ -92,14 +93,14 @@ def test_a_cell_is_never_a_formula(lead: str) -> None:
 def test_a_cell_comes_back_as_it_was(words: str) -> None:
     """Read by the rules of RFC 4180, https://www.rfc-editor.org/rfc/rfc4180: quotes, commas, line ends."""
     found = cells(writer.csv_row(saying(words)._replace(id=words)))
-    assert len(found) == 12
+    assert len(found) == len(HEADER.split(","))
     for cell in (found[0], found[9]):
         assert cell in (words, f"'{words}")
 
 
 @given(places_left_out)
 def test_every_answer_is_one_row(unit: dict[str, Any]) -> None:
-    assert len(cells(writer.csv_row(answer(encoded(unit), "us")))) == 12
+    assert len(cells(writer.csv_row(answer(encoded(unit), "us")))) == len(HEADER.split(","))
 
 
 # ---------------------------------------------------------------------- table
@@ -109,8 +110,18 @@ def test_every_answer_is_one_row(unit: dict[str, Any]) -> None:
 def test_no_line_of_a_table_is_wider_than_the_screen(width: int) -> None:
     """A screen narrower than the columns with forty characters beside them gets that much."""
     rows = writer.table_rows(drum(marks=["pcb_mark"]), width)
-    assert max(map(len, rows.splitlines())) <= max(width, 54 + 40)
+    assert max(map(len, rows.splitlines())) <= max(width, 54)
+    assert max(map(len, writer.table_header(width).splitlines())) <= max(width, 54)
     assert rows.endswith("\n")
+
+
+@pytest.mark.parametrize("width", [80, 109, 110, 140])
+def test_reason_and_act_begin_in_one_column(width: int) -> None:
+    """Beside the columns where there is room for it, under them where there is not."""
+    head, *below = writer.table_rows(saying("W" * 20), width).splitlines()
+    act = next(line for line in below if "→" in line).index("→")
+    assert (head if width >= 110 else below[0]).index("W" * 20) == act
+    assert ("why" in writer.table_header(width)) is (width >= 110)
 
 
 def test_a_row_of_a_table_names_unit_law_class_basis_care_reason_and_act() -> None:
@@ -118,13 +129,13 @@ def test_a_row_of_a_table_names_unit_law_class_basis_care_reason_and_act() -> No
     rows = writer.table_rows(one, 400).splitlines()
     assert len(rows) == 2
     assert rows[0].split()[:5] == ["A1", "us", one.klass, one.basis, one.care]
-    assert rows[0].endswith(one.because[0].says)
+    assert rows[0].endswith(f"{one.because[0].says} [{one.because[0].cite}]")
     assert rows[1].strip() == f"→ {one.next[0].says}"
-    header = writer.table_header()
+    header = writer.table_header(400)
     for word in ("unit", "law", "class", "basis", "care"):
         assert word in header
-    place = header.index("why")
-    assert rows[0][place:] == one.because[0].says
+    place = header.splitlines()[-1].index("why")
+    assert rows[0][place:].startswith(one.because[0].says)
     assert rows[1][:place].isspace()
 
 
@@ -142,6 +153,7 @@ def test_a_long_id_pushes_the_rest_and_breaks_no_word(length: int) -> None:
         one.basis,
         one.care,
         *one.because[0].says.split(),
+        *f"[{one.because[0].cite}]".split(),
         *one.next[0].says.split(),
     ]
     assert words == expected

@@ -127,7 +127,7 @@ def _table(assessor: Assessor, stream: Iterable[bytes], keep_going: bool) -> int
     law = (
         rulebooks.rulebook(assessor.rulebook).says if assessor.rulebook else "the law of the place where each was found"
     )
-    sys.stdout.write(f"Judged under {law}, as at {day_words(assessor.on)}.\n\n{writer.table_header()}")
+    sys.stdout.write(f"Judged under {law}, as at {day_words(assessor.on)}.\n{writer.table_header(width)}")
     cares: Counter[str] = Counter()
 
     def write(answer: Assessment) -> None:
