@@ -51,9 +51,9 @@ def loads(library: str) -> bool:
 def lasting_key(**kwargs: Any) -> list[CheckMessage]:
     """hazmat.W002: nobody gave a signing key and none can be kept, so each process signs with one of its own."""
     home = settings.OILWARD_HOME
-    there = next(folder for folder in (home, *home.parents) if folder.exists())
+    there = next(folder for folder in (home, *home.parents) if os.path.exists(folder))
     writable = there.is_dir() and os.access(there, os.W_OK)
-    if os.environ.get("OILWARD_SECRET_KEY") or (home / "secret-key").exists() or writable:
+    if os.environ.get("OILWARD_SECRET_KEY") or os.access(home / "secret-key", os.R_OK) or writable:
         return []
     return [
         Warning(

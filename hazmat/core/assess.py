@@ -19,11 +19,10 @@ from hazmat.core.measures import add_years, day_words
 from hazmat.core.presume import Ruling
 from hazmat.core.view import View, Viewer
 
+SCREENS = ("screen_above", "screen_shows")
+"""Readings that speak against a maker's document, as long as no laboratory has answered them."""
 KEPT_PATTERNS = 50_000
 """How many judged patterns are kept in memory at once. Source: our own choice, some 100 MB at most."""
-
-AGAINST_LOW = ("plate_pcb", "plate_bare", "askarel_said", "pcb_mark", "contaminated_mark", "sinks", "added_fluid")
-"""Readings that speak against a low laboratory figure. A screen above does not: the laboratory is its answer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,7 +222,10 @@ class Judge:
         """Why care stands above the class that the law allows, where it does."""
         if self.law is None or klass == UNDETERMINED:
             return []
-        lower = care.rank(self.law.book.class_words[klass].band) < care.rank(taken)
+        reaches = [self.law.book.class_words[klass].band]
+        if klass == self.law.book.classes[0]:
+            reaches.append(self.house.class_of(self.law.lines[0][0], "<"))
+        lower = max(map(care.rank, reaches)) < care.rank(taken)
         return [of_sentence(self.says["care_above_class"])] if lower else []
 
     def _mends(self, view: View, bands: list[care.Band]) -> tuple[tuple[int, Reason], ...]:
@@ -243,10 +245,14 @@ class Judge:
         open_parts = [
             part for n, part in enumerate(view.parts) if not rulings or rulings[n].basis != "established"
         ] or view.parts
-        spoken_against = standing == "established_low" and any(r.key in AGAINST_LOW for r in view.readings)
+        tested = any(r.decides_band for r in view.readings)
+        spoken_against = standing == "established_low" and any(
+            r.key in care.AGAINST_LOW or (r.key in SCREENS and not tested) for r in view.readings
+        )
         facts = {
             "standing": standing, "care": taken, "state": view.state, "unit_of_measure": "fine", "grade": "fine",
             "reach": gear.reach_of([(part.kind, part.sealed) for part in open_parts], self.house),
+            "charge": gear.charge_of([(part.kind, part.sealed) for part in view.parts], self.house),
             "screen": "fine", "evidence": "fine", "history": "fine",
             "figures": "disagree" if spoken_against or any(band.raised_to for band in bands) else "fine",
         }  # fmt: skip

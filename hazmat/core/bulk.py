@@ -55,6 +55,7 @@ COLUMN_VALUES: dict[str, tuple[str, ...]] = {
     "screen": ("repeat", "unfit", "fine"),
     "evidence": ("unread", "fine"),
     "history": ("asked", "fine"),
+    "charge": ("stored", "none"),
     "figures": ("disagree", "fine"),
 }
 """Every column that a table may name, with the values that it can take."""
@@ -144,7 +145,7 @@ class Seam:
             if body > high
             else "between",
             "weight": _under(gross, numbers["capacitor_weight"]),
-            "voltage": "unknown" if volts is None else "high" if volts >= numbers["high_voltage"] else "low",
+            "voltage": "unknown" if not volts else "high" if volts >= numbers["high_voltage"] else "low",
         }
         return tuple(values[name] for name in law.tables["capacitor_size"].columns)
 
@@ -170,8 +171,10 @@ class Seam:
         if part.built is not None and (part.built.earliest is None or part.built.earliest < first):
             return False
         mass = self.fluid_mass(part)
-        small = mass is not None and mass < numbers["small_capacitor_fluid"]
-        return small or unit.voltage_v is None or unit.voltage_v < numbers["high_voltage"]
+        if mass is not None and mass < numbers["small_capacitor_fluid"]:
+            return True
+        shown_large = mass is not None or (unit.body_cm3 or 0) > numbers["capacitor_volume_high"]
+        return unit.voltage_v < numbers["high_voltage"] if unit.voltage_v else not shown_large
 
     def _named(self, part: Part) -> bool:
         unit = part.unit

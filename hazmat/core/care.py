@@ -14,6 +14,14 @@ from hazmat.core.presume import SentenceOf
 UNKNOWN = "unknown"
 FIGURES = ("no_basis", "lab_raises", "label_alone", "label_contrary", "label_no_basis")
 """Readings with a figure that does not count, but may disagree with the one that does."""
+AGAINST_LOW = {
+    "plate_pcb": "ge500", "plate_bare": "ge500", "askarel_said": "ge500", "pcb_mark": "ge500", "sinks": "ge500",
+    "contaminated_mark": "50_499", "added_fluid": None, "screen_after": None,
+}  # fmt: skip
+"""Readings that speak against a low laboratory figure, and the band that each speaks for; None: the reading's own.
+
+A screen before the laboratory's sample does not: the laboratory is its answer. Source: our own choice.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,11 +65,14 @@ def _by_figure(readings: list[tuple[int, Reading]], deciding: list[tuple[int, Re
     place, highest = max(deciding, key=lambda one: rank(one[1].band or UNKNOWN))
     band = highest.band or CARE[-1]
     reasons = [of_sentence(says[highest.band_key or "lab_adds"], place)]
+    spoken = [AGAINST_LOW.get(r.key) or r.band or band for _, r in readings if r.key in AGAINST_LOW]
+    against = max((one for one in spoken if rank(one) > rank(band)), key=rank, default=None)
     higher = [(n, r) for n, r in readings if r.key in FIGURES and r.band and rank(r.band) > rank(band)]
     if not higher:
-        return Band(band, tuple(reasons))
+        return Band(band, tuple(reasons), against)
     n, reading = max(higher, key=lambda one: rank(one[1].band or UNKNOWN))
-    return Band(band, (*reasons, of_sentence(says["disagree"], n)), reading.band, n)
+    raised = max((step for step in (reading.band, against) if step), key=rank)
+    return Band(band, (*reasons, of_sentence(says["disagree"], n)), raised, n)
 
 
 def care_of(bands: list[Band], klass: str, law: LawDay | None, unread: bool) -> str:

@@ -90,11 +90,17 @@ def read_tests(context: Context) -> list[Reading]:
     """A reading of every test, in order; usable screens of one sample that contradict no longer lift a class."""
     tests = context.unit.tests
     found = [_read_test(context, test, f"tests[{place}]") for place, test in enumerate(tests)]
-    disputed = _contradictions(tests, found) if len(tests) > 1 else set()
-    return [
+    if len(tests) == 1:
+        return found
+    disputed = _contradictions(tests, found)
+    found = [
         r._replace(key="screen_contradicts", klass=None, establishes=False, mend="screen_contradicts")
         if place in disputed
         else r
+        for place, r in enumerate(found)
+    ]
+    return [
+        r._replace(key="screen_after") if r.key == "screen_above" and _unanswered(tests, found, place) else r
         for place, r in enumerate(found)
     ]
 
@@ -134,13 +140,13 @@ def _laboratory(context: Context, test: Test) -> Reading:
     weighed = weigh(test, context.house)
     if weighed is None:
         return Reading("lab_nothing", mend="lab_nothing")
-    why = _does_not_speak(context.unit, test)
+    why = _does_not_speak(context, test)
     settles = context.law is not None and context.law.establishes(
         "laboratory",
         "lawful" if weighed.lawful else "not_lawful",
         "incomplete",
-        "maybe_added" if why == "later_oil" else "nothing_added",
-        "own" if why in (None, "later_oil") else "mixed",
+        "maybe_added" if why in ("later_oil", "rest") else "nothing_added",
+        "own" if why in (None, "later_oil", "rest") else "mixed",
     )
     if not weighed.lawful and not settles:
         return _no_basis(context, test, weighed)
@@ -166,16 +172,20 @@ def _how_it_counts(context: Context, weighed: Weighed, klass: str | None, settle
     return "lab_allows" if weighed.sign == ">" else "lab_establishes"
 
 
-def _does_not_speak(unit: Unit, test: Test) -> str | None:
+def _does_not_speak(context: Context, test: Test) -> str | None:
     """Why a sample does not speak for what is in this item now, or None."""
+    unit = context.unit
     if test.composite:
         return "mixed"
     if unit.count > 1:
         return "lot"
+    rest = context.house.number("retrofill_rest")
     for event in unit.history:
         last = (event.on.latest or date.max) if event.on else date.max
         if put_in(event) and (test.on is None or last >= test.on):
             return "later_oil"
+        if event.what == "retrofilled" and test.on and test.on.toordinal() - last.toordinal() < rest:
+            return "rest"
     return None
 
 
@@ -217,9 +227,23 @@ def _screen(context: Context, test: Test) -> Reading:
         return Reading("screen_below", klass=klass, establishes=settles, values=words)
     shown = "=" if direction == "shows" else "above"
     klass, band = context.klass(set_point, shown), context.house.class_of(set_point, shown)
+    if direction == "above" and not _capped(context, test):
+        band = context.house.class_of(max(set_point, context.house.number("band_50")), "above")
     key = "screen_shows" if direction == "shows" else "screen_above"
     words["class"] = context.class_words(klass)
     return Reading(key, klass=klass, establishes=settles, band=band, values=words)
+
+
+def _capped(context: Context, test: Test) -> bool:
+    """Whether a usable screen of the same sample says below the third band, which an "above" alone leaves open."""
+    return any(
+        t.sample
+        and (t.sample, t.space, t.colour) == (test.sample, test.space, "blue_violet")
+        and t.set_point is not None
+        and t.set_point <= context.house.number("band_50")
+        and _void(context, t, "below") is None
+        for t in context.unit.tests
+    )
 
 
 def _void(context: Context, test: Test, direction: str | None) -> str | None:
@@ -265,6 +289,13 @@ def _contradictions(tests: tuple[Test, ...], found: list[Reading]) -> set[int]:
             for _, t, other, lower in shown
         )
     }
+
+
+def _unanswered(tests: tuple[Test, ...], found: list[Reading], place: int) -> bool:
+    """Whether this screen was taken after every laboratory sample that counts for its space, by days that are known."""
+    screen = tests[place]
+    days = [t.on for t, r in zip(tests, found, strict=True) if r.decides_band and r.space == screen.space]
+    return screen.on is not None and bool(days) and all(day is not None and day < screen.on for day in days)
 
 
 # ---------------------------------------------------------------------- density, documents

@@ -48,5 +48,14 @@ def _chosen(house: LawDay, table: str, act: str, **values: str) -> Reason:
 
 def reach_of(kinds: Iterable[tuple[str, bool]], house: LawDay) -> str:
     """Whether samples can be drawn from spaces given as kind and sealed: `open`, `sealed`, `both`, or `container`."""
-    found = {"sealed" if sealed else REACH.get(house.book.kinds[kind], "open") for kind, sealed in kinds}
+    found = _reaches(kinds, house)
     return found.pop() if len(found) == 1 else "both"
+
+
+def charge_of(kinds: Iterable[tuple[str, bool]], house: LawDay) -> str:
+    """Whether a charge may be stored in one of these spaces after the unit is isolated: `stored` or `none`."""
+    return "stored" if "sealed" in _reaches(kinds, house) else "none"
+
+
+def _reaches(kinds: Iterable[tuple[str, bool]], house: LawDay) -> set[str]:
+    return {"sealed" if sealed else REACH.get(house.book.kinds[kind], "open") for kind, sealed in kinds}

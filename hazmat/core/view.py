@@ -53,10 +53,14 @@ class Viewer:
     def view(self, unit: Unit) -> View:
         """A unit as the tables see it. With no test and no listed space it has one part, the tank."""
         plate = self._plate(unit.plate_words) if unit.plate_words else NO_PLATE
-        alone = not (unit.tests or unit.spaces or unit.density_kg_l)
-        readings = [] if alone or not unit.tests else read_tests(Context(unit, plate, self.law, self.house))
-        if alone or (len(unit.tests) == 1 and readings[0].space == TANK and not (unit.spaces or unit.density_kg_l)):
-            sinks = not alone and readings[0].sinks
+        readings, sinks, alone = [], False, not unit.spaces
+        if unit.tests or unit.density_kg_l:
+            context = Context(unit, plate, self.law, self.house)
+            readings = read_tests(context) + _heavy(context)
+            for reading in readings:
+                sinks = sinks or reading.sinks
+                alone = alone and reading.space == TANK
+        if alone:
             parts: tuple[Part, ...] = (Part(unit, TANK, unit.kind, unit.built, False, True, sinks, plate),)
         else:
             parts = _parts(unit, plate, readings)
@@ -110,6 +114,17 @@ class Viewer:
         return Named(key, len(readings) - 1)
 
 
+def _heavy(context: Context) -> list[Reading]:
+    """A liquid whose density, given for the unit or with a result, is above that of water sinks in it."""
+    unit, found = context.unit, []
+    if unit.density_kg_l and unit.density_kg_l > WATER_KG_L:
+        found.append(("density_kg_l", TANK))
+    for place, test in enumerate(unit.tests):
+        if test.density_kg_l and test.how != "density" and test.density_kg_l > WATER_KG_L:
+            found.append((f"tests[{place}].density_kg_l", test.space))
+    return [Reading("sinks", sinks=True, at=at, space=s, values={"where": context.where(s)}) for at, s in found]
+
+
 def _state(unit: Unit) -> str:
     return unit.state if unit.state in ("leaking", "drained") else "other"
 
@@ -119,8 +134,6 @@ def _parts(unit: Unit, plate: Plate, tests: list[Reading]) -> tuple[Part, ...]:
     listed = {space.name: space for space in unit.spaces}
     order = dict.fromkeys([TANK, *listed, *(r.space for r in tests)])
     sinking = {r.space for r in tests if r.sinks}
-    if unit.density_kg_l and unit.density_kg_l > WATER_KG_L:
-        sinking.add(TANK)
     return tuple(_part(unit, name, listed.get(name), name in sinking, plate) for name in order)
 
 

@@ -41,7 +41,7 @@ def weigh(test: Test, house: LawDay, document: bool = False) -> Weighed | None:
     `document`: a maker's ppm is by weight. A figure without a lawful basis is converted at the cautious density.
     """
     sign, value, unit, limit = test.sign, test.value, test.unit, test.reporting_limit
-    if not value or (limit is not None and sign == "=" and value < limit):
+    if not value or (limit is not None and sign != ">" and value < limit):
         value, sign = limit, ">" if sign == ">" else "<"
     if not value or unit is None:
         return None
@@ -59,7 +59,7 @@ def as_words(test: Test, weighed: Weighed) -> str:
     """The result as reported, with its uncertainty, and as mg/kg where a density turned it into that."""
     words = result_words(weighed.sign, weighed.reported, test.unit or "")
     given = test.uncertainty
-    if given and weighed.sign == "=":
+    if given and given.value and weighed.sign == "=":
         size = f"{figure_words(given.value)} %" if given.kind == "percent" else figure_words(given.value)
         words = (
             f"{figure_words(weighed.reported)} ± {size} {test.unit}" if given.kind != "percent" else f"{words} ± {size}"
@@ -78,9 +78,10 @@ def _half_width(given: Uncertainty, reported: Decimal) -> Decimal:
 def _upper(test: Test, weighed: Weighed, house: LawDay) -> tuple[Decimal, str]:
     """The figure with its expanded uncertainty in mg/kg, and which sentence says so.
 
-    None reported: the spread of two laboratories (IEC 61619:1997, clause 14) over 2.77, at k = 2.
+    None reported, or nought, which no measurement has: the spread of two laboratories (IEC 61619:1997, clause 14) over
+    2.77, at k = 2.
     """
-    if test.uncertainty:
+    if test.uncertainty and test.uncertainty.value:
         wide = weighed.reported + _half_width(test.uncertainty, weighed.reported)
         return wide * weighed.times / weighed.over, "band_by_lab"
     value = weighed.value

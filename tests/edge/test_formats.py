@@ -108,7 +108,7 @@ def test_every_answer_is_one_row(unit: dict[str, Any]) -> None:
 
 @pytest.mark.parametrize("width", [1, 40, 80, 94, 100, 120, 200])
 def test_no_line_of_a_table_is_wider_than_the_screen(width: int) -> None:
-    """A screen narrower than the columns with forty characters beside them gets that much."""
+    """A screen narrower than the columns gets them whole, with the sentences under them."""
     rows = writer.table_rows(drum(marks=["pcb_mark"]), width)
     assert max(map(len, rows.splitlines())) <= max(width, 54)
     assert max(map(len, writer.table_header(width).splitlines())) <= max(width, 54)

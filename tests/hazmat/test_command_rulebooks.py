@@ -82,6 +82,23 @@ def test_on_a_day_before_the_law_no_value_is_in_force(rulebooks: Run) -> None:
     assert "no value in force on this day" in done.stdout
 
 
+@pytest.mark.parametrize(
+    ("law", "entry", "words"),
+    [
+        ("us", "dispose_within", "within 1 year of that day"),
+        ("us", "maker_mark_not_valid", "built from 1 Jul 1978"),
+        ("us", "below_50", "below 50"),
+        ("handling", "prove_dead", "left it shorted"),
+        ("handling", "sinks", "The liquid of … sinks in water"),
+    ],
+)
+def test_a_duty_an_act_and_a_sentence_are_shown_by_their_name(rulebooks: Run, law: str, entry: str, words: str) -> None:
+    done = rulebooks(law, entry)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert words in " ".join(done.stdout.split())
+    assert "{" not in done.stdout
+
+
 def test_unknown_names_are_refused_with_the_known_ones(rulebooks: Run) -> None:
     for word in ("xx", "fluids", "US", ""):
         one_line(rulebooks(word), f"“{word}” is not a rulebook", *BOOKS)

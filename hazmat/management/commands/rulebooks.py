@@ -12,6 +12,7 @@ from django.core.management.base import CommandParser
 from django.utils import timezone
 
 from hazmat import rulebooks
+from hazmat.core.findings import finish
 from hazmat.core.law import Cite, Figure, LawDay, Row, Rulebook, Version, amount_words
 from hazmat.core.measures import day_words
 from hazmat.edge.cases import CASES, Case, answer, cases, misses, unproven
@@ -189,9 +190,23 @@ def _one(book: Rulebook, entry: str, on: date) -> Iterator[str]:
         (_row(row, slots, on), row.cite) for table in book.tables.values() for row in table.rows if row.name == entry
     ]
     spoken = (book.sentences, book.silences, book.practices, book.mends)
-    found += [(_said(entry, kept[entry].says, kept[entry].cite), kept[entry].cite) for kept in spoken if entry in kept]
+    blanks = _Slots(slots)
+    found += [
+        (_said(entry, finish(kept[entry].says, blanks), kept[entry].cite), kept[entry].cite)
+        for kept in spoken
+        if entry in kept
+    ]
+    owed = [(one.name, one.says, one.cite) for one in book.duties] + [(a.act, a.says, a.cite) for a in book.acts]
+    found += [(_said(name, finish(says, blanks), cite), cite) for name, says, cite in owed if name == entry]
     if not found:
-        known = [*book.figures, *(row.name for table in book.tables.values() for row in table.rows)]
+        rows = [row.name for table in book.tables.values() for row in table.rows]
+        known = [
+            *book.figures,
+            *rows,
+            *(name for name, _, _ in owed),
+            *book.class_words,
+            *(n for k in spoken for n in k),
+        ]
         nearest = "; ".join(_nearest(entry, known))
         raise Refusal(f"{shown(entry)} is no entry of {book.name}; its nearest are: {nearest}")
     for lines, cite in found:
@@ -204,7 +219,8 @@ def _one(book: Rulebook, entry: str, on: date) -> Iterator[str]:
 
 
 def _nearest(entry: str, known: list[str]) -> list[str]:
-    return difflib.get_close_matches(entry, known, n=3, cutoff=0) or known[:3]
+    each = list(dict.fromkeys(known))
+    return difflib.get_close_matches(entry, each, n=3, cutoff=0) or each[:3]
 
 
 # ------------------------------------------------------------------ proof

@@ -11,6 +11,8 @@ from typing import Any
 
 from .presumption_761_2 import Facts
 
+LOW_VOLTAGE = 480
+"""Marked items are given a voltage at which 761.40(g) lets the mark stand on any of them, large or small."""
 OTHER_FLUIDS = ("silicone", "ester", "other")
 
 
@@ -29,6 +31,7 @@ def _line(i: int, fact: dict[str, Any]) -> dict[str, Any]:
         "fluid_mass_kg": None if grams < 0 else _kilograms(grams, as_text=i % 2 == 0),
         "built": built(int(fact["earliest"]), int(fact["latest"]), i),
         "marks": _marks(bool(fact["maker_mark"]), i),
+        "voltage_v": LOW_VOLTAGE if fact["maker_mark"] else None,
     }
     return line | {name: value for name, value in optional.items() if value is not None or i % 5 == 0}
 

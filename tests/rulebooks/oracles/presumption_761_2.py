@@ -14,7 +14,8 @@ Where the section is silent or speaks twice, the worse class stands, force `care
 - An instrument transformer is a transformer, but never a distribution transformer; a ballast is a
   capacitor; regulators, switches, bushings, motors, electromagnets and others are electrical
   equipment.
-- The mark counts unless a known span lies wholly or partly before the first day of 761.40(g).
+- The mark counts unless a known span lies wholly or partly before the first day of 761.40(g); every marked item here
+  is of low voltage.
 - A drum is judged by its contents only: undetermined.
 
 Facts are a dict of arrays of one length n:
