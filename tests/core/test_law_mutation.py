@@ -77,7 +77,8 @@ def survivors(law: str, monkeypatch: pytest.MonkeyPatch) -> list[str]:
     return found
 
 
-UNNOTICED: dict[str, set[str]] = {"us": set(), "nz": set(), "handling": set()}
+UNNOTICED: dict[str, set[str]] = {"us": set(), "nz": set(), "handling": {"figure retrofill_rest 89.10"}}
+"""Changes that no answer can show: days are whole, so 89.1 and 90 part the same days."""
 
 
 @pytest.mark.parametrize("law", sorted(UNNOTICED))
