@@ -16,6 +16,7 @@ class HazmatConfig(AppConfig):
         from hazmat.conf import checks  # noqa: F401 - importing registers them
 
         post_migrate.connect(keep_editions, sender=self)
+        post_migrate.connect(put_guards_on)
 
 
 def keep_editions(using: str, apps: Apps = installed, **kwargs: Any) -> None:
@@ -24,3 +25,12 @@ def keep_editions(using: str, apps: Apps = installed, **kwargs: Any) -> None:
 
     if "edition" in apps.all_models["hazmat"]:
         keep_shipped_editions(using, apps.get_model("hazmat", "Edition"))
+
+
+def put_guards_on(using: str, **kwargs: Any) -> None:
+    """Guard every record table and the entries, after each app's migrations: a rebuilt table has lost its guards."""
+    from django.db import connections
+
+    from hazmat.book import guards
+
+    guards.install(connections[using])

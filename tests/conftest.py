@@ -4,11 +4,15 @@ import os
 import subprocess
 import sys
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import hypothesis
 import pytest
+
+if TYPE_CHECKING:
+    from tests.cast import Cast
 
 ROOT = Path(__file__).resolve().parents[1]
 DEEP = os.environ.get("OILWARD_DEEP") == "1"
@@ -68,3 +72,31 @@ def python(home: Path) -> Callable[..., subprocess.CompletedProcess[str]]:
         return subprocess.run(command, cwd=ROOT, env=environment, capture_output=True, text=True, check=False)
 
     return run
+
+
+@pytest.fixture
+def cast(db: None) -> "Cast":
+    """The fixed cast, in a book of its own."""
+    from tests.cast import make_cast
+
+    return make_cast()
+
+
+@pytest.fixture
+def guards_off_at_the_end(transactional_db: None) -> Iterator[None]:
+    """Let the tables be emptied after a test that really commits: the guards are off meanwhile, and on afterwards."""
+    from django.db import connection
+
+    from hazmat.book import guards
+
+    guards.install(connection)
+    yield
+    guards.remove(connection)
+
+
+@pytest.fixture
+def live_cast(guards_off_at_the_end: None) -> "Cast":
+    """The fixed cast, committed, so that a server in another thread sees it."""
+    from tests.cast import make_cast
+
+    return make_cast()

@@ -10,6 +10,7 @@ from django.core.checks import CheckMessage, Error, Tags, Warning, register
 from django.db import connections
 from django.db.backends.base.base import BaseDatabaseWrapper
 
+from hazmat.book import guards
 from hazmat.conf.home import PRAGMAS
 
 PRINTING = {
@@ -76,6 +77,20 @@ def sqlite_pragmas(databases: Sequence[str] | None = None, **kwargs: Any) -> lis
         for alias in databases or ()
         if connections[alias].vendor == "sqlite"
         for name, wanted, found in weakened(connections[alias])
+    ]
+
+
+@register(Tags.database)
+def every_guard(databases: Sequence[str] | None = None, **kwargs: Any) -> list[CheckMessage]:
+    """hazmat.E002: a table that is written once could be changed, since its guard is not on."""
+    return [
+        Error(
+            f"The table {table!r} of the database {alias!r} has lost its guard: what is written could be changed.",
+            hint="Run: manage.py migrate",
+            id="hazmat.E002",
+        )
+        for alias in databases or ()
+        for table in guards.missing(connections[alias])
     ]
 
 

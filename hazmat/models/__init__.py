@@ -1,6 +1,37 @@
 """The tables, one noun a file."""
 
+from hazmat.book.aside import Aside
+from hazmat.book.entry import Entry
+from hazmat.models.assessment import Assessment
+from hazmat.models.door import Door
 from hazmat.models.edition import Edition
+from hazmat.models.erasure import Erasure
+from hazmat.models.file import Photograph
+from hazmat.models.paper import Paper, Seal
 from hazmat.models.person import Person
+from hazmat.models.space import Holder, Space
+from hazmat.models.standing import UnitStanding
+from hazmat.models.unit import Isolation, Look, Unit
+from hazmat.models.yard import Member, Particulars, Yard
 
-__all__ = ["Edition", "Person"]
+__all__ = [
+    "Aside",
+    "Assessment",
+    "Door",
+    "Edition",
+    "Entry",
+    "Erasure",
+    "Holder",
+    "Isolation",
+    "Look",
+    "Member",
+    "Paper",
+    "Particulars",
+    "Person",
+    "Photograph",
+    "Seal",
+    "Space",
+    "Unit",
+    "UnitStanding",
+    "Yard",
+]  # fmt: skip

@@ -1,0 +1,1 @@
+"""What is written: one act a function, each through the book."""

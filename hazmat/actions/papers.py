@@ -1,0 +1,72 @@
+"""Papers: issued in one act with every word frozen, sealed in a second one once the PDF is made."""
+
+from hashlib import sha256
+from typing import Any, get_args
+from uuid import UUID, uuid5
+
+from django.utils import timezone
+
+from hazmat import papers
+from hazmat.actions.units import current
+from hazmat.book import files
+from hazmat.book.act import Order, Refused, book, verb
+from hazmat.book.aside import words_of
+from hazmat.book.canonical import canonical, parsed
+from hazmat.book.receipt import Receipt
+from hazmat.core.codes import code_of
+from hazmat.core.unitnow import PaperKind
+from hazmat.models import Paper, Person, Seal
+from hazmat.queries.yards import particulars, yard_facts
+
+KINDS: tuple[str, ...] = get_args(PaperKind)
+SEALING = UUID("4f696c77-6172-4764-8000-7365616c696e")
+"""Name space from which the act that seals a paper gets its id, so that a paper is sealed once. Source: our own."""
+
+
+@verb
+def issue_paper(order: Order, *, unit: UUID, kind: str) -> Receipt:
+    """Freeze every word of a paper of this unit. It replaces the last paper of its kind, if there is one."""
+    with book(order, "issue_paper") as act:
+        now = current(order.yard, unit)
+        aside = words_of([now.look, *([now.proved.record] if now.proved else [])])
+        yard = yard_facts(particulars(order.yard))
+        by = Person.objects.get(pk=order.by).called
+        made = papers.payload(kind, now, yard, aside, str(act.seq), act.recorded_at, by)
+        last = [one.id for one in now.papers if one.kind == kind]
+        digest = sha256(canonical(made.payload)).hexdigest()
+        record = Paper(
+            unit_id=unit, kind=kind, number=str(act.seq), payload=made.payload, digest=digest, code=code_of(digest),
+            replaces_id=UUID(last[-1]) if last else None,
+        )  # fmt: skip
+        act.write(record, aside=made.aside)
+    return act.receipt
+
+
+@verb
+def seal_paper(order: Order, *, paper: UUID, digest: str, size: int) -> Receipt:
+    """Seal a paper with the SHA-256 and length in bytes of its PDF, which is kept already.
+
+    Raises Refused where the yard has no such paper, or it is sealed.
+    """
+    with book(order, "seal_paper") as act:
+        found = Paper.objects.filter(pk=paper, yard=order.yard).first()
+        if found is None:
+            raise Refused("This yard has no such paper; open it from its unit.")
+        if Seal.objects.filter(paper=paper).exists():
+            raise Refused("This paper is sealed already; open it from its unit.")
+        act.write(Seal(unit_id=found.unit_id, paper_id=paper, sha256=digest, size=size))
+        act.name_file(digest, f"{found.kind}-{found.number}.pdf")
+    return act.receipt
+
+
+def print_and_seal(yard: UUID, by: UUID, zone: str, paper: UUID) -> Receipt:
+    """Print a frozen paper and seal it; asked for twice, the first seal stands. Raises papers.CannotPrint."""
+    found = Paper.objects.get(pk=paper, yard=yard)
+    pdf = papers.pdf(parsed(found.payload), private_words(found), found.code)
+    order = Order(yard=yard, by=by, act=uuid5(SEALING, str(paper)), happened_at=timezone.now(), zone=zone)
+    return seal_paper(order, paper=paper, digest=files.keep(pdf), size=len(pdf))
+
+
+def private_words(paper: Paper) -> dict[str, Any]:
+    """The personal words of a paper; none are left where they were erased."""
+    return words_of([paper.id]) if paper.aside else {}

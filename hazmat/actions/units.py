@@ -1,0 +1,165 @@
+"""Units: logging one, correcting it, proving it dead, adding pictures."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from django.db import IntegrityError, transaction
+
+from hazmat.book.act import Act, Order, Refused, book, verb
+from hazmat.book.receipt import Receipt
+from hazmat.core.codes import FIELD, TAG_BODY, new_tag
+from hazmat.core.facts import TANK
+from hazmat.core.lookin import LookIn
+from hazmat.core.unitnow import UnitNow
+from hazmat.edge.one import Slip, answer_data, judged
+from hazmat.models import Assessment, Holder, Isolation, Look, Photograph, Space, Unit
+from hazmat.queries.units import UNITS
+
+SPREAD, STRIDE = 22_695_477, 7_368_787
+"""Odd numbers that scatter sequence numbers over all tags, each to one of its own. Source: mathematics."""
+TRIES = 20
+"""How often another tag is tried where the drawn one hangs on a unit already. Source: our own choice."""
+OIL_SPACE = "oil_space"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Kept:
+    """A picture that is read, stripped and kept as files; where it was taken is personal."""
+
+    sha256: str
+    thumb: str
+    shows: str
+    width: int
+    height: int
+    taken_at: str = ""
+    latitude: str = ""
+    longitude: str = ""
+    words: str = ""
+
+
+@verb
+def log_unit(order: Order, *, look: LookIn, place: str, pictures: Sequence[Kept] = (), tag: str = "") -> Receipt:
+    """Log a unit with all that was seen and said, and judge it, in one act. `place`: the yard's own country code.
+
+    `tag`: of a printed tag that was hung on it; else one is drawn. Raises Refused where that tag hangs on another unit.
+    """
+    for attempt in range(1 if tag else TRIES):
+        try:
+            with transaction.atomic(), book(order, "log_unit") as act:
+                unit = act.write(Unit(tag=tag or _drawn(order.yard, act.seq, attempt), arrival=look.arrival))
+                _write_spaces(act, unit.id, look.line)
+                _write_look(act, unit.id, look, None)
+                if look.proved:
+                    _write_isolation(act, unit.id, look.proved)
+                _write_assessment(act, unit.id, unit.tag, look.line, place)
+                _write_pictures(act, unit.id, pictures)
+            return act.receipt
+        except IntegrityError:
+            if not Unit.objects.filter(yard=order.yard, tag=tag or unit.tag).exists():
+                raise
+    raise Refused(f"The tag {tag} hangs on another unit of this yard; take the next tag.")
+
+
+def _drawn(yard: UUID, seq: int, attempt: int) -> str:
+    """A tag that no other entry of this yard draws at the first attempt."""
+    return new_tag((yard.int + seq * SPREAD + attempt * STRIDE) % FIELD**TAG_BODY)
+
+
+@verb
+def correct_unit(order: Order, *, unit: UUID, based_on: UUID, look: LookIn, place: str) -> Receipt:
+    """Write a new look that replaces the one that the form was filled from, and judge the unit again.
+
+    Raises Refused where somebody else corrected it in the meantime: nothing of theirs is written over.
+    """
+    with book(order, "correct_unit") as act:
+        now = current(order.yard, unit)
+        if now.look != str(based_on):
+            raise Refused("Somebody corrected this unit in the meantime; read what stands there now and correct that.")
+        _write_look(act, unit, look, based_on)
+        _write_assessment(act, unit, now.tag, look.line, place)
+    return act.receipt
+
+
+@verb
+def prove_dead(order: Order, *, unit: UUID, proved: dict[str, Any]) -> Receipt:
+    """Write down whether the unit was proved dead, by whom and how."""
+    with book(order, "prove_dead") as act:
+        current(order.yard, unit)
+        _write_isolation(act, unit, proved)
+    return act.receipt
+
+
+@verb
+def add_photographs(order: Order, *, unit: UUID, pictures: Sequence[Kept]) -> Receipt:
+    """Add pictures to a unit. Raises Refused where there is none."""
+    with book(order, "add_photographs") as act:
+        if not pictures:
+            raise Refused("Choose at least one picture, then send it again.")
+        current(order.yard, unit)
+        _write_pictures(act, unit, pictures)
+    return act.receipt
+
+
+def current(yard: UUID, unit: UUID) -> UnitNow:
+    """The unit as it stands, under the lock of its yard. Raises Refused where the yard has no such unit."""
+    now = UNITS.kept(unit)
+    if now is None or now.yard != str(yard):
+        raise Refused("This yard has no such unit; open it from the list of units.")
+    return now
+
+
+def _write_spaces(act: Act, unit: UUID, line: Any) -> None:
+    names = dict.fromkeys((TANK, *(space["name"] for space in line.get("spaces") or ())))
+    for name in names:
+        holder = act.write(Holder(kind=OIL_SPACE))
+        act.write(Space(unit_id=unit, holder=holder, name=name))
+
+
+def _write_look(act: Act, unit: UUID, look: LookIn, replaces: UUID | None) -> None:
+    record = Look(
+        unit_id=unit, line=dict(look.line), sources=dict(look.sources), leak=look.leak, note=look.note,
+        claims=dict(look.claims), seen=dict(look.seen), replaces_id=replaces,
+    )  # fmt: skip
+    act.write(record, aside=look.aside)
+
+
+def _write_isolation(act: Act, unit: UUID, proved: Any) -> None:
+    names = ("dead", "how", "detector_before", "detector_after", "back_feed", "earthed", "permit", "approach")
+    told = {name: proved[name] for name in names if proved.get(name) is not None}
+    act.write(Isolation(unit_id=unit, **told), aside={"proved_by": proved.get("proved_by", "")})
+
+
+def _write_assessment(act: Act, unit: UUID, tag: str, line: Any, place: str) -> None:
+    on = law_day(act.order)
+    try:
+        found = judged(line, tag, place, on, max(on, law_day(act.order, act)))
+    except Slip as slip:
+        raise Refused(f"{slip.path}: {slip.says}") from None
+    act.write(
+        Assessment(
+            unit_id=unit, rulebook=found.rulebook or "", edition=found.edition or "", on=found.on, klass=found.klass,
+            basis=found.basis, band=found.band, care=found.care, good_until=found.good_until,
+            answer=answer_data(found),
+        )
+    )  # fmt: skip
+
+
+def law_day(order: Order, act: Act | None = None) -> date:
+    """The day of the event in the yard's zone; with `act`, the day on which it is written down."""
+    moment = act.recorded_at if act else order.happened_at
+    return moment.astimezone(ZoneInfo(order.zone)).date()
+
+
+def _write_pictures(act: Act, unit: UUID, pictures: Sequence[Kept]) -> None:
+    for place, one in enumerate(pictures, 1):
+        record = Photograph(
+            unit_id=unit, sha256=one.sha256, thumb=one.thumb, shows=one.shows, width=one.width, height=one.height,
+            taken_at=one.taken_at, words=one.words,
+        )  # fmt: skip
+        act.write(record, aside={"latitude": one.latitude, "longitude": one.longitude})
+        act.name_file(one.sha256, f"{one.shows}-{place}.jpg")
+        act.name_file(one.thumb, f"{one.shows}-{place}-small.jpg")

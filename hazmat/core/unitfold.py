@@ -1,0 +1,102 @@
+"""How a unit's standing follows from what was written about it: one step a record, in order of happening."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from hazmat.core.unitnow import PaperNow, Photo, ProvedDead, UnitNow
+
+
+@dataclass(frozen=True, kw_only=True)
+class Written:
+    """One record as a fold sees it: its label, keys, columns as plain data, and the entry that wrote it."""
+
+    table: str
+    id: str
+    yard: str
+    replaces: str | None
+    image: Mapping[str, Any]
+    happened_at: str
+    recorded_at: str
+    seq: str
+
+
+PROOF = ("dead", "how", "detector_before", "detector_after", "back_feed", "earthed", "permit", "approach")
+"""Columns of an isolation record."""
+
+
+def step(unit: UnitNow | None, record: Written) -> UnitNow | None:
+    """The standing after one more record. A record of no known kind, or of a unit not begun, changes nothing."""
+    if record.table == "hazmat.unit":
+        return _begun(record)
+    change = STEPS.get(record.table)
+    if unit is None or change is None:
+        return unit
+    latest = max(unit.happened_at, record.happened_at)
+    seq = str(max(int(unit.seq), int(record.seq)))
+    return replace(change(unit, record), seq=seq, happened_at=latest)
+
+
+def _begun(record: Written) -> UnitNow:
+    return UnitNow(
+        unit=record.id, yard=record.yard, tag=record.image["tag"], arrival=record.image["arrival"],
+        logged_at=record.happened_at, look="", line={}, sources={}, leak="unknown", note="", proved=None, answer={},
+        assessed_at="", seq=record.seq, happened_at=record.happened_at, logged=record.seq,
+    )  # fmt: skip
+
+
+def _looked(unit: UnitNow, record: Written) -> UnitNow:
+    image = record.image
+    return replace(
+        unit, look=record.id, line=image["line"], sources=image.get("sources", {}), leak=image.get("leak", "unknown"),
+        note=image.get("note", ""), claims=image.get("claims", {}), seen=image.get("seen", {}),
+    )  # fmt: skip
+
+
+def _isolated(unit: UnitNow, record: Written) -> UnitNow:
+    image = record.image
+    told: dict[str, Any] = {name: image[name] for name in PROOF if name in image}
+    proved = ProvedDead(record=record.id, happened_at=record.happened_at, **{"how": "", **told})
+    return replace(unit, proved=proved)
+
+
+def _assessed(unit: UnitNow, record: Written) -> UnitNow:
+    """The assessment written last stands, whenever what it judges happened."""
+    if int(record.seq) < int(unit.assessed):
+        return unit
+    return replace(unit, answer=record.image["answer"], assessed_at=record.recorded_at, assessed=record.seq)
+
+
+def _pictured(unit: UnitNow, record: Written) -> UnitNow:
+    image = record.image
+    photo = Photo(
+        id=record.id, sha256=image["sha256"], thumb=image["thumb"], shows=image["shows"], width=int(image["width"]),
+        height=int(image["height"]), taken_at=image.get("taken_at"), words=image.get("words", ""),
+    )  # fmt: skip
+    return replace(unit, photographs=(*unit.photographs, photo))
+
+
+def _issued(unit: UnitNow, record: Written) -> UnitNow:
+    image = record.image
+    paper = PaperNow(
+        id=record.id, kind=image["kind"], number=image["number"], code=image["code"], made_at=record.happened_at,
+        corrects=record.replaces,
+    )  # fmt: skip
+    return replace(unit, papers=(*unit.papers, paper))
+
+
+def _sealed(unit: UnitNow, record: Written) -> UnitNow:
+    sealed = record.image["paper"]
+    papers = tuple(replace(one, sealed=record.image["sha256"]) if one.id == sealed else one for one in unit.papers)
+    return replace(unit, papers=papers)
+
+
+STEPS: Mapping[str, Callable[[UnitNow, Written], UnitNow]] = {
+    "hazmat.look": _looked,
+    "hazmat.isolation": _isolated,
+    "hazmat.assessment": _assessed,
+    "hazmat.photograph": _pictured,
+    "hazmat.paper": _issued,
+    "hazmat.seal": _sealed,
+}
+"""What each kind of record changes. A kind that is not here says nothing about how a unit stands."""

@@ -1,0 +1,72 @@
+"""Entries of the day-book: all of a yard, or those that tell of one thing."""
+
+import operator
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from functools import reduce
+from typing import Any
+from uuid import UUID
+
+from django.db.models import Model, Q, QuerySet
+
+from hazmat.book.canonical import parsed
+from hazmat.book.entry import Entry
+from hazmat.book.record import Record, record_classes
+from hazmat.queries.yards import names_of
+
+
+@dataclass(frozen=True)
+class Told:
+    """One entry as a page draws it."""
+
+    seq: int
+    verb: str
+    by_name: str
+    happened_at: datetime
+    recorded_at: datetime
+    hash: str
+    body: dict[str, Any]
+
+    @property
+    def template(self) -> str:
+        """The template that draws an entry of this verb."""
+        return f"_acts/{self.verb}.html"
+
+    @property
+    def first(self) -> dict[str, Any]:
+        """The record that the act is about."""
+        found: dict[str, Any] = self.body["records"][0]
+        return found
+
+
+def subjects(kind: type[Model]) -> list[type[Record]]:
+    """The record classes whose subject is a thing of this class."""
+    return [one for one in record_classes() if one.subject and one._meta.get_field(one.subject).related_model is kind]
+
+
+def entries_of(thing: UUID, kind: type[Record]) -> QuerySet[Entry]:
+    """Every entry that tells of one thing: found through all records about it."""
+    told = [
+        Q(pk__in=one._default_manager.filter(**{f"{one.subject}_id": thing}).values("entry")) for one in subjects(kind)
+    ]
+    born = Q(pk__in=kind._default_manager.filter(pk=thing).values("entry"))
+    return Entry.objects.filter(reduce(operator.or_, told, born)).order_by("-seq")
+
+
+def day_book(yard: UUID, below: int | None = None, size: int = 50) -> list[Entry]:
+    """Entries of a yard, the newest first, by key; one more than `size` if there is any."""
+    found = Entry.objects.filter(yard=yard)
+    if below is not None:
+        found = found.filter(seq__lt=below)
+    return list(found.order_by("-seq")[: size + 1])
+
+
+def told(entries: Iterable[Entry]) -> list[Told]:
+    """Entries as a page draws them, with the names of those who acted."""
+    rows = list(entries)
+    names = names_of(one.by_id for one in rows)
+    return [
+        Told(one.seq, one.verb, names.get(one.by_id, ""), one.happened_at, one.recorded_at, one.hash, parsed(one.body))
+        for one in rows
+    ]

@@ -1,0 +1,46 @@
+"""Who may do what: role by act, as data. A yard may be stricter by giving somebody fewer roles, never laxer."""
+
+from collections.abc import Iterable
+from typing import Literal, get_args
+
+Role = Literal["technician", "yard_hand", "safety_officer", "manager", "visitor"]
+ROLES: tuple[Role, ...] = get_args(Role)
+WORDS: dict[str, str] = {
+    "technician": "technician",
+    "yard_hand": "yard hand",
+    "safety_officer": "safety officer",
+    "manager": "yard manager",
+    "visitor": "visitor",
+}
+LONE: tuple[Role, ...] = ("technician", "yard_hand", "safety_officer", "manager")
+"""What the person of a lone book holds: nothing may lock him out for want of a second one."""
+
+EVERYBODY = frozenset(ROLES)
+WORKERS = EVERYBODY - {"visitor"}
+MAY: dict[str, frozenset[Role]] = {
+    "see": EVERYBODY,
+    "see_private": WORKERS,
+    "log_unit": WORKERS,
+    "correct_unit": frozenset(("technician", "safety_officer", "manager")),
+    "prove_dead": frozenset(("technician", "safety_officer")),
+    "add_photographs": WORKERS,
+    "issue_paper": WORKERS,
+    "seal_paper": WORKERS,
+    "open_yard": frozenset(("manager",)),
+    "add_member": frozenset(("manager",)),
+    "end_member": frozenset(("manager",)),
+    "make_link": frozenset(("manager",)),
+    "erase_aside": frozenset(("manager",)),
+}
+"""`see_private`: names, telephones, places of pictures. Everything else is the verb of an act, or seeing."""
+
+
+def may(roles: Iterable[str], act: str) -> bool:
+    """Whether somebody with these roles may do this. Raises KeyError for an act that nobody decided about."""
+    return not MAY[act].isdisjoint(roles)
+
+
+def allowed(roles: Iterable[str]) -> frozenset[str]:
+    """All that somebody with these roles may do."""
+    held = frozenset(roles)
+    return frozenset(act for act, who in MAY.items() if not who.isdisjoint(held))

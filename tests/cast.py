@@ -1,0 +1,115 @@
+"""A fixed cast: one person in each role of a yard, and one outsider who holds every role of another yard."""
+
+from dataclasses import dataclass, field
+from typing import Any
+from uuid import UUID
+
+from django.test import Client
+from django.utils import timezone
+
+from hazmat.actions.papers import issue_paper, seal_paper
+from hazmat.actions.people import add_member, open_yard
+from hazmat.actions.units import Kept, log_unit
+from hazmat.book import files
+from hazmat.book.act import Order
+from hazmat.book.entry import Entry
+from hazmat.book.ids import new_id
+from hazmat.core.lookin import LookIn
+from hazmat.models import Member, Paper, Person, Photograph, Unit, Yard
+from hazmat.roles import ROLES
+
+ZONE = "Pacific/Auckland"
+LINE: dict[str, Any] = {
+    "kind": "transformer", "mounting": "pole", "built": "1968", "found_in": "NZ", "state": "intact",
+    "fluid_volume_l": "75", "plate_words": ["25 KVA", "OIL 75 L"],
+}  # fmt: skip
+
+
+def order(yard: UUID, by: UUID, **more: Any) -> Order:
+    """An order for an act that happens now."""
+    return Order(**{"yard": yard, "by": by, "act": new_id(), "happened_at": timezone.now(), "zone": ZONE, **more})
+
+
+def look_in(**more: Any) -> LookIn:
+    """A look at the pole transformer of these tests."""
+    told: dict[str, Any] = {
+        "arrival": "found",
+        "line": LINE,
+        "sources": {"built": "guessed"},
+        "leak": "none",
+        "note": "",
+    }
+    return LookIn(**{**told, **more})
+
+
+def person(handle: str, called: str | None = None) -> Person:
+    """Somebody new."""
+    return Person.objects.create_user(handle, called or handle.replace("_", " ").title())
+
+
+def opened(by: Person, name: str = "Test Yard", country: str = "NZ", **more: Any) -> Yard:
+    """A yard with this person in the four roles."""
+    receipt = open_yard(order(new_id(), by.pk), name=name, country=country, **more)
+    return Yard.objects.get(pk=receipt.yard)
+
+
+def pictured() -> Kept:
+    """A kept picture: the bytes are no picture, since nothing here looks into them."""
+    whole, small = files.keep(b"a picture"), files.keep(b"a small picture")
+    return Kept(sha256=whole, thumb=small, shows="whole", width=4, height=3, latitude="-41.1", longitude="174.8")
+
+
+def file_of(answer: Any) -> bytes:
+    """The bytes of an answer that streams a file, which is then closed; nothing for any other answer."""
+    if not answer.streaming:
+        return b""
+    data = b"".join(answer.streaming_content)
+    for close in answer._resource_closers:
+        close()
+    return data
+
+
+@dataclass
+class Cast:
+    """Who is there, and one thing of each sort in the yard."""
+
+    people: dict[str, Person] = field(default_factory=dict)
+    yard: str = ""
+    other_yard: str = ""
+    yard_id: UUID | None = None
+    words: dict[str, Any] = field(default_factory=dict)
+    entries_before: int = 0
+
+    def client(self, role: str) -> Client:
+        """A browser in which this one is signed in."""
+        client = Client()
+        client.force_login(self.people[role])
+        return client
+
+    def entries(self) -> int:
+        """How many entries stand in all books."""
+        return Entry.objects.count()
+
+
+def make_cast() -> Cast:
+    """The whole cast, through real acts."""
+    cast = Cast()
+    boss = cast.people["boss"] = person("boss")
+    yard = opened(boss)
+    cast.yard, cast.yard_id = yard.code, yard.pk
+    for role in ROLES:
+        one = cast.people[role] = person(role)
+        add_member(order(yard.pk, boss.pk), person=one.pk, roles=(role,))
+    outsider = cast.people["outsider"] = person("outsider")
+    cast.other_yard = opened(outsider, "Other Yard", "US", state="US-OR").code
+    seen = log_unit(order(yard.pk, boss.pk), look=look_in(), place="NZ", pictures=[pictured()])
+    unit = Unit.objects.get(pk=seen.the("hazmat.unit"))
+    paper = issue_paper(order(yard.pk, boss.pk), unit=unit.pk, kind="unit_tag").the("hazmat.paper")
+    pdf = b"%PDF-1.7 of no page"
+    seal_paper(order(yard.pk, boss.pk), paper=paper, digest=files.keep(pdf), size=len(pdf))
+    cast.words = {
+        "tag": unit.tag, "picture": Photograph.objects.get().pk, "size": "thumb", "paper": Paper.objects.get().pk,
+        "member": Member.objects.get(person=cast.people["visitor"]).pk, "person": cast.people["visitor"].pk,
+    }  # fmt: skip
+    cast.entries_before = cast.entries()
+    return cast
