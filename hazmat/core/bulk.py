@@ -57,6 +57,8 @@ COLUMN_VALUES: dict[str, tuple[str, ...]] = {
     "history": ("asked", "fine"),
     "charge": ("stored", "none"),
     "figures": ("disagree", "fine"),
+    "proved": ("yes", "no", "unknown"),
+    "heavy": ("yes", "maybe", "no"),
 }
 """Every column that a table may name, with the values that it can take."""
 

@@ -249,6 +249,8 @@ class Rulebook:
     clock_counts_from: str | None
     duties: tuple[Duty, ...]
     acts: tuple[Act, ...]
+    steps: tuple[Act, ...] = ()
+    parts: Mapping[str, str] = field(default_factory=dict)
     digest: str = ""
     canonical: str = field(default="", repr=False)
 

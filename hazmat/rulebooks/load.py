@@ -28,11 +28,12 @@ from hazmat.core.law import (
     Version,
 )  # fmt: skip
 from hazmat.rulebooks import strict
-from hazmat.rulebooks.prove import Fault, prove_table
+from hazmat.rulebooks.heads import read_parts
+from hazmat.rulebooks.prove import Fault, first_gap, prove_table
 from hazmat.rulebooks.strict import RulebookError, Shelfmark
 
 REQUIRED = "rulebook says edition classes cite figure class line marks kinds table sentence"
-OPTIONAL = "found_in clock duty acts mend why silence practice"
+OPTIONAL = "found_in clock duty acts steps part mend why silence practice"
 ADDRESSES = ("https://", "http://", "address withheld")
 BASES = ("read", "memory", "judgement")
 FORCES: tuple[Force, ...] = ("must", "may", "care")
@@ -103,7 +104,9 @@ class _Reader:
             clock=clock,
             clock_counts_from=counts_from,
             duties=tuple(self.duty(here, row) for here, row in self.many("duty")),
-            acts=self.acts(),
+            acts=self.acts("acts"),
+            steps=self.acts("steps"),
+            parts=read_parts(at / "part", parsed.get("part"), self.acts("acts")),
             digest=hashlib.sha256(text.encode()).hexdigest(),
             canonical=text,
         )
@@ -364,10 +367,10 @@ class _Reader:
             found.append((column, frozenset(values)))
         return tuple(found)
 
-    def acts(self) -> tuple[Act, ...]:
-        if "acts" not in self.parsed:
+    def acts(self, section: str) -> tuple[Act, ...]:
+        if section not in self.parsed:
             return ()
-        at, given = self.at / "acts", strict.table(self.at / "acts", self.parsed["acts"])
+        at, given = self.at / section, strict.table(self.at / section, self.parsed[section])
         strict.only(at, given, "says columns row")
         columns = self.columns(at / "columns", given["columns"])
         found = []
@@ -383,6 +386,9 @@ class _Reader:
                     self.cited(here, row),
                 )
             )
-        if not any(not act.when for act in found):
+        if section == "acts" and not any(not act.when for act in found):
             raise (at / "row").refuse("some combination could be left without an act", "keep one row with when = {}")
+        gap = first_gap(columns, found) if section == "steps" else None
+        if gap:
+            raise (at / "row").refuse(f"nothing is said for {gap}", "add a row for it, or widen one")
         return tuple(found)

@@ -4,12 +4,12 @@ Done by listing every combination of column values, for each stretch of days bet
 A solver that reads the same file is the second prover, in the tests.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import product
 
-from hazmat.core.law import Row, Table, TableDay
+from hazmat.core.law import Act, Row, Table, TableDay
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,3 +123,12 @@ def _overlap(one: Row, other: Row) -> bool:
     first = max(one.since or date.min, other.since or date.min)
     last = min(one.until or date.max, other.until or date.max)
     return first <= last
+
+
+def first_gap(columns: Mapping[str, tuple[str, ...]], acts: Sequence[Act]) -> str | None:
+    """The first combination of column values for which no act holds, in words; None where each has one."""
+    for values in product(*columns.values()):
+        facts = dict(zip(columns, values, strict=True))
+        if not any(act.wanted(facts) for act in acts):
+            return ", ".join(f"{column} = {value}" for column, value in facts.items())
+    return None
