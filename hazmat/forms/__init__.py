@@ -1,0 +1,1 @@
+"""What people fill in: forms check and explain; they write nothing."""

@@ -1,0 +1,84 @@
+"""Whether a unit was proved dead: by whom, how, and what was looked at."""
+
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django import forms
+from django.utils import timezone
+
+ANSWERS = (("yes", "Yes"), ("no", "No"), ("unknown", "Don't know"))
+TRUTH = {"yes": True, "no": False}
+ASKED = ("detector_before", "detector_after", "back_feed", "earthed")
+
+
+class DeadForm(forms.Form):
+    """What stands in an isolation record. Everything but the first answer may stay open."""
+
+    dead = forms.ChoiceField(
+        label="Was it proved dead?", choices=ANSWERS, widget=forms.RadioSelect, initial="unknown",
+        help_text="By a competent person, at the unit itself. A label or somebody's word is not proof.",
+    )  # fmt: skip
+    proved_by = forms.CharField(label="Who proved it dead?", max_length=120, required=False)
+    when = forms.DateTimeField(
+        label="When?", required=False, help_text="In the time of the yard. Left empty: now.",
+        widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
+        error_messages={"invalid": "This is no day and time; write it as 2026-11-25 14:30."},
+    )  # fmt: skip
+    how = forms.CharField(
+        label="How was it proved dead?", max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 3})
+    )
+    detector_before = forms.ChoiceField(
+        label="Was the voltage detector tried on a known source before?", choices=ANSWERS, widget=forms.RadioSelect,
+        initial="unknown", required=False,
+    )  # fmt: skip
+    detector_after = forms.ChoiceField(
+        label="And tried again after?", choices=ANSWERS, widget=forms.RadioSelect, initial="unknown", required=False
+    )
+    back_feed = forms.ChoiceField(
+        label="Was feeding back from the low-voltage side shut out?", choices=ANSWERS, widget=forms.RadioSelect,
+        initial="unknown", required=False,
+    )  # fmt: skip
+    earthed = forms.ChoiceField(
+        label="Are earths on?", choices=ANSWERS, widget=forms.RadioSelect, initial="unknown", required=False
+    )
+    permit = forms.CharField(label="Permit number", max_length=80, required=False)
+    approach = forms.CharField(label="Approach distance kept", max_length=80, required=False)
+
+    def __init__(self, *args: Any, zone: ZoneInfo, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.zone = zone
+
+    def clean(self) -> dict[str, Any]:
+        """Proved dead needs a name and a way: without them it is a claim."""
+        found = super().clean() or {}
+        if found.get("dead") == "yes":
+            for name, says in (
+                ("proved_by", "Write who proved it dead; without a name it is a claim, so answer “Don't know”."),
+                ("how", "Write how it was proved dead; without that it is a claim, so answer “Don't know”."),
+            ):
+                if not found.get(name, "").strip():
+                    self.add_error(name, says)
+        return found
+
+    def clean_when(self) -> datetime | None:
+        """The moment in the zone of the yard, not in the future."""
+        when: datetime | None = self.cleaned_data["when"]
+        if when is None:
+            return None
+        local = when.replace(tzinfo=self.zone)
+        if local > timezone.now():
+            raise forms.ValidationError("This lies in the future; write when it was done.")
+        return local
+
+    def happened_at(self) -> datetime | None:
+        """When it was proved dead, None for now."""
+        found: datetime | None = self.cleaned_data["when"]
+        return found
+
+    def proved(self) -> dict[str, Any]:
+        """What the record takes; a don't-know is left out."""
+        found = self.cleaned_data
+        told = {name: TRUTH[found[name]] for name in ASKED if found.get(name) in TRUTH}
+        words = {name: found[name].strip() for name in ("how", "permit", "approach", "proved_by") if found.get(name)}
+        return {"dead": found["dead"], **words, **told}
