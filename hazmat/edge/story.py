@@ -1,0 +1,67 @@
+"""A unit in words for its page: what holds it, what to wear, what not to do, what to do next."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from hazmat import rulebooks
+from hazmat.core import parts, sampling
+from hazmat.core.law import LawDay
+from hazmat.core.unitnow import Dead, UnitNow
+from hazmat.edge.one import read_unit
+
+UNPROVED, TO_SAMPLE = "not_proved", "wear_to_sample"
+"""The step that stands alone where nobody proved a unit dead; the gear that is then not yet told."""
+
+Tasks = tuple[Mapping[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Story:
+    """What the page of a unit says about it, in the order in which it is read.
+
+    `wear`, `do_not`, `take`, `next`: tasks of the answer by their part; `steps`: how to sample, or the one sentence
+    that says why no steps are given; `first`: the first thing to do.
+    """
+
+    strength: str
+    hold: parts.Hold
+    wear: Tasks
+    do_not: Tasks
+    take: Tasks
+    next: Tasks
+    first: str
+    steps: Tasks
+    caution: str
+
+
+def proved_word(unit: UnitNow) -> Dead:
+    """Whether the unit was proved dead: yes, no or unknown."""
+    return unit.proved.dead if unit.proved else "unknown"
+
+
+def steps_of(unit: UnitNow, place: str) -> Tasks:
+    """How to sample this unit as at the law day of its assessment; `place`: the yard's own country code."""
+    on = date.fromisoformat(unit.answer["on"])
+    house = LawDay(rulebooks.rulebook(rulebooks.HANDLING), on)
+    facts = read_unit({"found_in": place, **unit.line}, unit.tag, date.max)
+    columns = sampling.step_facts(facts, unit.answer, proved_word(unit), house)
+    return tuple({"act": one.key, "says": one.finished({})} for one in sampling.steps(columns, house))
+
+
+def story(unit: UnitNow, yard: Mapping[str, Any]) -> Story:
+    """The words of a unit's page."""
+    house = rulebooks.rulebook(rulebooks.HANDLING)
+    answer = unit.answer
+    law = rulebooks.rulebook(answer["rulebook"]) if answer.get("rulebook") in rulebooks.laws() else None
+    sorted_ = parts.parts(answer["next"], house)
+    steps = steps_of(unit, yard["state"] or yard["country"].upper())
+    if {step["act"] for step in steps} == {UNPROVED}:
+        sorted_["wear"] = [task for task in sorted_["wear"] if task["act"] != TO_SAMPLE]
+    return Story(
+        strength=parts.strength(answer, law, house), hold=parts.hold(answer, house),
+        wear=tuple(sorted_["wear"]), do_not=tuple(sorted_["do_not"]), take=tuple(sorted_["take"]),
+        next=tuple(sorted_["next"]), first=parts.first_step(answer["next"], house)["says"],
+        steps=steps, caution=house.sentences["sheet_caution"].says,
+    )  # fmt: skip

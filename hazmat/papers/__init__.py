@@ -1,0 +1,6 @@
+"""What each paper says, and how it is printed."""
+
+from hazmat.papers.build import Made, code, payload
+from hazmat.papers.render import CannotPrint, html, minimal, pdf
+
+__all__ = ["CannotPrint", "Made", "code", "html", "minimal", "payload", "pdf"]

@@ -1,0 +1,138 @@
+"""Every word of a paper, frozen: plain data that can be hashed, printed and read again without any rulebook.
+
+People's words (names, telephones, places) stand apart, in the aside; the payload names only which there are.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from hashlib import sha256
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from hazmat import rulebooks
+from hazmat.book.canonical import canonical
+from hazmat.core.codes import code_of
+from hazmat.core.findings import finish
+from hazmat.core.measures import day_words
+from hazmat.core.telling import ASKED, NOT_KNOWN, facts, plain
+from hazmat.core.unitnow import UnitNow
+from hazmat.edge.story import Story, story
+
+FORM = "1"
+"""The shape of a payload. Another shape would get another number. Source: our own."""
+TITLES = {"site_sheet": "Site sheet", "notice": "Notice", "unit_tag": "Unit tag"}
+LETTER = ("us",)
+"""Countries whose paper is letter and not A4. Source: common practice, no source."""
+BASIS = {"read": "read", "memory": "from memory", "judgement": "our judgement"}
+PRIVATE = {
+    "site_sheet": ("where", "owner", "owner_phone", "consent", "access", "seller", "proved_by"),
+    "notice": ("owner_phone", "where"),
+    "unit_tag": (),
+}  # fmt: skip
+"""Which personal words a paper carries."""
+
+
+@dataclass(frozen=True)
+class Made:
+    """A paper's payload, and the personal words that go with it."""
+
+    payload: dict[str, Any]
+    aside: dict[str, str]
+
+
+def code(payload: Mapping[str, Any]) -> str:
+    """The check code of a payload: ten characters of its SHA-256 and a check character."""
+    return code_of(sha256(canonical(payload)).hexdigest())
+
+
+def payload(
+    kind: str, unit: UnitNow, yard: Mapping[str, str], aside: Mapping[str, str], number: str, at: datetime, by: str
+) -> Made:
+    """A paper of a unit, as at an instant. `by`: the name of the person who issues it. Raises KeyError for a kind."""
+    words = story(unit, yard)
+    zone = ZoneInfo(yard["zone"])
+    local = at.astimezone(zone)
+    head: dict[str, Any] = {
+        "form": FORM, "paper": kind, "title": TITLES[kind], "number": number,
+        "made": f"{day_words(local.date())}, {local:%H:%M}", "zone": yard["zone"],
+        "size": "letter" if yard["country"] in LETTER else "A4",
+        "yard": {key: yard[key] for key in ("name", "code", "country", "state", "keeps")},
+        "tag": unit.tag, "kind": plain(str(unit.line.get("kind", "other"))), "count": str(unit.line.get("count", 1)),
+        "band": unit.answer["band"], "care": unit.answer["care"], "basis": unit.answer["basis"],
+        "strength": words.strength, "hold": {"on": words.hold.on, "says": words.hold.says, "lifts": words.hold.lifts},
+        "law": _law(unit, zone), "not_isolation": _said("not_isolation_tag"), "caution": _said("sheet_caution"),
+    }  # fmt: skip
+    private = {key: str(aside[key]) for key in PRIVATE[kind] if aside.get(key)}
+    body = BODIES[kind](unit, words, yard)
+    private |= {"by": by, **({"phone": yard["phone"]} if yard.get("phone") else {})}
+    return Made({**head, **body, "private": sorted(private)}, private)
+
+
+def _said(name: str) -> str:
+    return finish(rulebooks.rulebook(rulebooks.HANDLING).sentences[name].says, {})
+
+
+def _law(unit: UnitNow, zone: ZoneInfo) -> dict[str, str]:
+    """Rulebook, edition and day of the answer."""
+    answer = unit.answer
+    on = datetime.fromisoformat(answer["on"]).date()
+    then = datetime.fromisoformat(unit.assessed_at).astimezone(zone)
+    return {
+        "rulebook": answer["rulebook"] or "none held for this place", "edition": answer["edition"] or "none",
+        "on": day_words(on), "assessed": f"{day_words(then.date())}, {then:%H:%M}",
+    }  # fmt: skip
+
+
+def _site_sheet(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[str, Any]:
+    zone = ZoneInfo(yard["zone"])
+    met = datetime.fromisoformat(unit.logged_at).astimezone(zone)
+    return {
+        "arrival": "at the gate" if unit.arrival == "gate" else "found in place",
+        "met": f"{day_words(met.date())}, {met:%H:%M}",
+        "facts": facts(unit),
+        "because": [
+            {"says": one["says"], "cite": one["cite"], "basis": BASIS[one["basis"]]} for one in unit.answer["because"]
+        ],
+        "wear": _says(words.wear), "do_not": _says(words.do_not), "take": _says(words.take), "next": _says(words.next),
+        "first": words.first, "steps": _says(words.steps), "proved": _proved(unit, zone),
+        "duties": [
+            {"says": one["says"], "due": day_words(datetime.fromisoformat(one["due"]).date()) if one["due"] else ""}
+            for one in unit.answer["duties"]
+        ],
+        "pictures": str(len(unit.photographs)),
+        "in_place": [_said("found_in_place")] if unit.arrival == "found" else [],
+        "boxes": ["Looked at by", "Told to (owner, yard)", "Read against the report by"],
+    }  # fmt: skip
+
+
+def _proved(unit: UnitNow, zone: ZoneInfo) -> dict[str, Any]:
+    """Whether it was proved dead, in words, and what was looked at."""
+    told = unit.proved
+    if told is None or told.dead != "yes":
+        return {"says": "NOT proved dead" if told and told.dead == "no" else "Nobody proved it dead", "told": []}
+    when = datetime.fromisoformat(told.happened_at).astimezone(zone)
+    asked = [(name, getattr(told, key)) for key, name in ASKED.items()]
+    answers = [f"{name}: {NOT_KNOWN if value is None else 'yes' if value else 'no'}" for name, value in asked]
+    more = [f"{name}: {word}" for name, word in (("Permit", told.permit), ("Approach", told.approach)) if word]
+    return {
+        "says": f"Proved dead, {day_words(when.date())}, {when:%H:%M}: {told.how}", "told": [*answers, *more],
+    }  # fmt: skip
+
+
+def _notice(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[str, Any]:
+    names = ("do_not", "stay_away", "call")
+    return {name: _said(f"notice_{name}").rstrip(".") for name in names}
+
+
+def _unit_tag(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[str, Any]:
+    return {"arrival": "at the gate" if unit.arrival == "gate" else "found in place"}
+
+
+def _says(tasks: tuple[Mapping[str, str], ...]) -> list[str]:
+    return [task["says"] for task in tasks]
+
+
+BODIES: dict[str, Callable[[UnitNow, Story, Mapping[str, str]], dict[str, Any]]] = {
+    "site_sheet": _site_sheet, "notice": _notice, "unit_tag": _unit_tag,
+}  # fmt: skip

@@ -1,0 +1,111 @@
+"""From a payload to PDF/A-3a: tagged, with its data inside, reaching for nothing outside of itself."""
+
+import base64
+import functools
+import io
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from typing import Any
+
+import segno
+from django.template.loader import render_to_string
+
+from hazmat.book.canonical import canonical
+from hazmat.core.codes import spaced
+from hazmat.papers.marks import ring_image
+
+VARIANT = "pdf/a-3a"
+FIXED = datetime(2026, 1, 1, tzinfo=UTC)
+"""The day written on the attachment, so that the same payload gives the same bytes. Source: our own choice."""
+QR_SCALE, QR_BORDER = 8, 4
+"""Pixels of a module, and the quiet zone in modules (ISO/IEC 18004, 9.1: four)."""
+APT = "sudo apt-get install -y libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0"
+
+
+PEOPLE = (
+    ("owner", "Owner"), ("owner_phone", "Owner's telephone"), ("consent", "Consent"), ("access", "Access"),
+    ("seller", "Seller"),
+)  # fmt: skip
+"""Personal words of a sheet's table, and their names."""
+
+
+class CannotPrint(Exception):
+    """This machine lacks what a PDF needs: one sentence with what to install."""
+
+
+@functools.cache
+def _printer() -> Any:
+    """The printing library, loaded when it is first needed. Raises CannotPrint."""
+    try:
+        import weasyprint
+    except (OSError, ImportError):
+        raise CannotPrint(f"No paper can be printed on this machine yet; run: {APT}") from None
+    return weasyprint
+
+
+@functools.cache
+def _fonts() -> Any:
+    """One set of fonts a process: it must not be shared between threads."""
+    _printer()
+    from weasyprint.text.fonts import FontConfiguration
+
+    return FontConfiguration()
+
+
+@functools.cache
+def _fetcher() -> Any:
+    """Fetches nothing but data that stands in the page itself."""
+    _printer()
+    from weasyprint.urls import URLFetcher
+
+    return URLFetcher(allowed_protocols={"data"})
+
+
+def qr_text(number: str, code: str) -> str:
+    """What the code of a paper says: `OW1:<number>:<check code>`."""
+    return f"OW1:{number}:{code}"
+
+
+def _qr(number: str, code: str) -> str:
+    out = io.BytesIO()
+    segno.make(qr_text(number, code), error="m", micro=False).save(out, kind="png", scale=QR_SCALE, border=QR_BORDER)
+    return f"data:image/png;base64,{base64.b64encode(out.getvalue()).decode()}"
+
+
+def html(payload: Mapping[str, Any], aside: Mapping[str, str], code: str) -> str:
+    """The paper as HTML, every word escaped."""
+    solid = payload["basis"] == "established"
+    told = {
+        "paper": payload, "aside": aside, "code": spaced(code), "tag": spaced(payload["tag"]),
+        "qr": _qr(payload["number"], code), "ring": ring_image(payload["band"], solid),
+        "qr_text": qr_text(payload["number"], code), "pairs": _pairs(payload.get("facts", []), aside),
+    }  # fmt: skip
+    return render_to_string(f"papers/{payload['paper']}.html", told)
+
+
+def _pairs(facts: list[dict[str, str]], aside: Mapping[str, str]) -> list[list[dict[str, str]]]:
+    """Facts two by two, as they stand in the table of a sheet, those of people last."""
+    told = [*facts, *({"name": name, "value": aside[key], "source": ""} for key, name in PEOPLE if aside.get(key))]
+    if len(told) % 2:
+        told.append({"name": "", "value": "", "source": ""})
+    return [told[place : place + 2] for place in range(0, len(told), 2)]
+
+
+def pdf(payload: Mapping[str, Any], aside: Mapping[str, str], code: str) -> bytes:
+    """The paper as PDF/A-3a with its payload inside; the same payload gives the same bytes. Raises CannotPrint."""
+    printer = _printer()
+    data = printer.Attachment(
+        string=canonical(payload), name=f"{payload['paper']}-{payload['number']}.json", created=FIXED, modified=FIXED,
+        relationship="Data", description="Every word of this paper as data, without personal words",
+        url_fetcher=_fetcher(),
+    )  # fmt: skip
+    page = printer.HTML(string=html(payload, aside, code), url_fetcher=_fetcher())
+    found: bytes = page.write_pdf(pdf_variant=VARIANT, attachments=[data], font_config=_fonts(), pdf_tags=True)
+    return found
+
+
+def minimal() -> bytes:
+    """The smallest page that the same printer makes: the floor of the bench."""
+    page = _printer().HTML(string="<p>x</p>", url_fetcher=_fetcher())
+    found: bytes = page.write_pdf(font_config=_fonts())
+    return found
