@@ -3,6 +3,7 @@
 import argparse
 import contextlib
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -18,6 +19,8 @@ from tests.cluster import Missing, cluster
 ROOT = Path(__file__).resolve().parents[1]
 TESTS = ROOT / "tests"
 CORE = ("core", "rulebooks", "edge")
+APART = ("browser", "faults")
+"""Folders with a lane of their own."""
 SCRIPTS = Path(sys.executable).parent
 
 GATES = {
@@ -88,14 +91,28 @@ def yard_lane(deep: bool) -> Tally:
     return pytest_run(django_folders(), DATABASE_URL="")
 
 
+def browser_lane(deep: bool) -> Tally:
+    """Pages in a real browser. Raises Missing."""
+    if not (shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")):
+        raise Missing("no Chromium is installed: sudo apt-get install -y chromium")
+    return pytest_run([folder for folder in folders() if folder.name == "browser"], DATABASE_URL="")
+
+
+def faults_lane(deep: bool) -> Tally:
+    """Every act killed at every statement, on SQLite files."""
+    return pytest_run([folder for folder in folders() if folder.name == "faults"], DATABASE_URL="")
+
+
 def postgres_lane(deep: bool) -> Tally:
     """The same on PostgreSQL: what is marked `both`, or the whole when deep."""
+    faults = [folder for folder in folders() if folder.name == "faults"]
     with cluster() as url:
-        return pytest_run(django_folders(), *([] if deep else ["-m", "both or postgres"]), DATABASE_URL=url)
+        chosen = [] if deep else ["-m", "both or postgres"]
+        return pytest_run([*django_folders(), *faults], *chosen, DATABASE_URL=url)
 
 
 def django_folders() -> list[Path]:
-    return [folder for folder in folders() if folder.name not in CORE]
+    return [folder for folder in folders() if folder.name not in (*CORE, *APART)]
 
 
 def gates(deep: bool) -> Tally:
@@ -120,6 +137,8 @@ LANES: dict[str, Callable[[bool], Tally]] = {
     "core": core_lane,
     "yard": yard_lane,
     "postgres": postgres_lane,
+    "browser": browser_lane,
+    "faults": faults_lane,
     "gates": gates,
 }
 

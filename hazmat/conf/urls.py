@@ -1,5 +1,49 @@
-"""The addresses of the pages. No page exists yet: what works today is a command of manage.py."""
+"""The addresses of the pages: all but signing in lie inside one yard."""
 
-from django.urls import URLPattern, URLResolver
+from django.urls import URLPattern, URLResolver, include, path, register_converter
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from hazmat.core.codes import ALPHABET
+from hazmat.views import about, files, look, next, papers, people, sign, units
+
+
+class CodeConverter:
+    """A code of six characters of our alphabet: of a yard, or a unit's tag."""
+
+    regex = f"[{ALPHABET}]{{6}}"
+
+    def to_python(self, value: str) -> str:
+        return value
+
+    def to_url(self, value: str) -> str:
+        return value
+
+
+register_converter(CodeConverter, "code")
+
+in_one_yard: list[URLPattern | URLResolver] = [
+    path("", next.next, name="next"),
+    path("look/", look.look, name="look"),
+    path("units/", units.units, name="units"),
+    path("units/<code:tag>/", units.unit, name="unit"),
+    path("units/<code:tag>/correct/", units.correct_unit, name="correct_unit"),
+    path("units/<code:tag>/dead/", units.prove_dead, name="prove_dead"),
+    path("units/<code:tag>/photographs/", units.add_photographs, name="add_photographs"),
+    path("units/<code:tag>/papers/", papers.issue, name="issue_paper"),
+    path("papers/<uuid:paper>/", papers.paper, name="paper"),
+    path("papers/<uuid:paper>/pdf/", papers.paper_pdf, name="paper_pdf"),
+    path("photographs/<uuid:picture>/<str:size>/", files.photograph, name="photograph"),
+    path("day-book/", about.day_book, name="day_book"),
+    path("rule-book/", about.rule_book, name="rule_book"),
+    path("keeping/", about.keeping, name="keeping"),
+    path("people/", people.people, name="people"),
+    path("people/end/<uuid:member>/", people.end_member, name="end_member"),
+    path("people/link/<uuid:person>/", people.make_link, name="make_link"),
+]
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", sign.home, name="home"),
+    path("sign-in/", sign.sign_in, name="sign_in"),
+    path("sign-out/", sign.sign_out, name="sign_out"),
+    path("door/<str:secret>/", sign.door, name="door"),
+    path("<code:yard>/", include(in_one_yard)),
+]

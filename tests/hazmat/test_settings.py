@@ -183,10 +183,10 @@ def test_what_stands_when_no_knob_is_set(python: Python) -> None:
 
 @pytest.mark.django_db
 def test_the_server_answers() -> None:
-    """The entry point and every middleware start without a warning; there is no page yet."""
+    """The entry point and every middleware start without a warning; nobody is signed in."""
     assert isinstance(get_internal_wsgi_application(), WSGIHandler)
     answer = Client().get("/", headers={"host": "localhost"})
-    assert answer.status_code == 404
+    assert (answer.status_code, answer["Location"]) == (302, "/sign-in/")
     assert answer.headers["X-Content-Type-Options"] == "nosniff"
     assert Client().get("/", headers={"host": "elsewhere.example"}).status_code == 400
 

@@ -19,13 +19,13 @@ DECIDES = (
         CORE / f"{name}.py"
         for name in (
             "presume", "evidence", "signs", "care", "gear", "assess", "bulk", "identity", "findings", "law", "view",
-            "weigh",
+            "weigh", "asks", "parts", "sampling",
         )
     ),
     ROOT / "hazmat" / "edge" / "lines.py",
 )  # fmt: skip
-CARRIES = {"__init__", "facts", "measures", "spans"}
-"""Modules of the core that decide nothing: shapes, unit factors, days."""
+CARRIES = {"__init__", "chain", "codes", "facts", "lookin", "measures", "spans", "telling", "unitfold", "unitnow"}
+"""Modules of the core that decide nothing: shapes, unit factors, days, codes, words for what is on record."""
 
 PLAIN = (0, 1, -1)
 FEW_WORDS = 3

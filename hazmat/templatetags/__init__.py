@@ -1,0 +1,1 @@
+"""Small words for templates."""

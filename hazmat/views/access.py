@@ -1,0 +1,107 @@
+"""Who is asking, in which yard, and whether he may; and the token that every form carries from birth."""
+
+import functools
+from collections.abc import Callable
+from typing import Any
+from uuid import UUID
+
+from django.core import signing
+from django.core.exceptions import PermissionDenied
+from django.http import Http404, HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.http import urlencode
+from django.views.decorators.cache import never_cache
+
+from hazmat.book.act import Order, Refused
+from hazmat.book.ids import new_id
+from hazmat.core.codes import spaced
+from hazmat.queries.yards import Standing, member_of
+from hazmat.views.waiting import wait_with
+
+ACT_SALT = "oilward.act"
+View = Callable[..., HttpResponseBase]
+UNSAID = frozenset(("csrfmiddlewaretoken",))
+"""Fields that are not carried over when a form is sent by somebody who is signed out."""
+
+
+def in_yard(act: str) -> Callable[[View], View]:
+    """A view inside one yard: `view(request, here, …)`, for members who may do this act.
+
+    Nobody signed in: to the sign-in page, and whatever was posted is carried along. No role in the yard: 404, as if
+    there were no such yard. A role that does not allow it: a plain refusal.
+    """
+
+    def wrap(view: View) -> View:
+        @never_cache
+        @functools.wraps(view)
+        def guarded(request: HttpRequest, yard: str, **words: Any) -> HttpResponseBase:
+            if not request.user.is_authenticated:
+                return signed_out(request)
+            here = member_of(yard, request.user)
+            if here is None:
+                raise Http404
+            request.here = here  # type: ignore[attr-defined]  # for the pages that tell of errors
+            if act not in here.may:
+                raise PermissionDenied(act)
+            return view(request, here, **words)
+
+        guarded.needs = act  # type: ignore[attr-defined]  # read by the test of every page against every role
+        return guarded
+
+    return wrap
+
+
+def signed_out(request: HttpRequest) -> HttpResponse:
+    """Ask to sign in; what was posted waits in the page, and pictures of a form of ours wait beside the book."""
+    if request.method != "POST":
+        return redirect(f"{reverse('sign_in')}?{urlencode({'next': request.get_full_path()})}")
+    kept = [(name, value) for name, values in request.POST.lists() if name not in UNSAID for value in values]
+    waiting = 0
+    token = token_data(request.POST.get("act", ""))
+    if token:
+        waiting = len(wait_with(UUID(token["a"]), request.FILES)[0])
+    told = {"fields": kept, "action": request.get_full_path(), "pictures": waiting}
+    return render(request, "hazmat/signed_out.html", told, status=401)
+
+
+def new_token(here: Standing) -> str:
+    """The id of an act that a form may become, bound to this person and yard."""
+    return signing.dumps({"a": str(new_id()), "p": str(here.person.pk), "y": str(here.yard.pk)}, salt=ACT_SALT)
+
+
+def token_data(token: str) -> dict[str, str] | None:
+    """What a token says; None where it is not one of ours."""
+    try:
+        found: dict[str, str] = signing.loads(token, salt=ACT_SALT)
+    except signing.BadSignature:
+        return None
+    return found
+
+
+def act_of(request: HttpRequest, here: Standing) -> UUID:
+    """The id of the act that this form becomes. Raises Refused where the form is not of this person and yard."""
+    token = token_data(request.POST.get("act", ""))
+    if token is None or (token["p"], token["y"]) != (str(here.person.pk), str(here.yard.pk)):
+        raise Refused("This form belongs to another person or yard; what you typed is kept, send it once more.")
+    return UUID(token["a"])
+
+
+def order(request: HttpRequest, here: Standing, happened_at: Any = None, said: str | None = None) -> Order:
+    """The order for an act from this form."""
+    return Order(
+        yard=here.yard.pk, by=here.person.pk, act=act_of(request, here), happened_at=happened_at or timezone.now(),
+        zone=here.named.zone, said=said,
+    )  # fmt: skip
+
+
+def page(request: HttpRequest, here: Standing, template: str, status: int = 200, **told: Any) -> HttpResponse:
+    """A page of a yard: what every such page needs, and what this one tells."""
+    base = {
+        "yard": here.facts, "yard_code": spaced(here.yard.code), "person": here.person, "roles": here.roles,
+        "may": here.may, "now": timezone.localtime(timezone=here.zone), "zone": here.zone,
+    }  # fmt: skip
+    with timezone.override(here.zone):
+        return render(request, template, {**base, **told}, status=status)

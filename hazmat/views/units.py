@@ -1,0 +1,167 @@
+"""Units: the list, one unit as a story, correcting it, proving it dead, adding pictures."""
+
+from typing import Any, get_args
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from hazmat import rulebooks
+from hazmat.actions.units import add_photographs as write_photographs
+from hazmat.actions.units import correct_unit as write_correction
+from hazmat.actions.units import prove_dead as write_proof
+from hazmat.book.act import Refused
+from hazmat.book.aside import words_of
+from hazmat.core.codes import read_code
+from hazmat.core.telling import claims, facts, private, proof
+from hazmat.core.unitnow import PaperKind, UnitNow
+from hazmat.edge.story import story
+from hazmat.forms.dead import DeadForm
+from hazmat.forms.listing import ListForm
+from hazmat.forms.look import LookForm
+from hazmat.models import Unit
+from hazmat.queries.entries import entries_of, told
+from hazmat.queries.units import listed, unit_now
+from hazmat.queries.yards import Standing
+from hazmat.views.access import act_of, in_yard, new_token, order, page
+from hazmat.views.waiting import wait_with, written
+
+KINDS = get_args(PaperKind)
+"""Papers of a unit."""
+PAGE = 50
+"""Units on one page of the list. Source: our own choice."""
+
+
+def the_unit(here: Standing, tag: str) -> UnitNow:
+    """The unit of this tag in this yard. Raises Http404."""
+    found = unit_now(here.yard.pk, tag)
+    if found is None:
+        raise Http404
+    return found
+
+
+def aside_of(here: Standing, unit: UnitNow) -> dict[str, Any]:
+    """Personal data about a unit, for those who may read them."""
+    if "see_private" not in here.may:
+        return {}
+    records = [unit.look, *([unit.proved.record] if unit.proved else [])]
+    return words_of(records)
+
+
+@require_GET
+@in_yard("see")
+def units(request: HttpRequest, here: Standing) -> HttpResponse:
+    """The units of the yard, the newest first, by key."""
+    form = ListForm(request.GET)
+    search, wanted = form.asked()
+    typed = search.strip()
+    try:
+        tag = read_code(typed) if typed else ""
+    except ValueError:
+        tag = ""
+    if tag and unit_now(here.yard.pk, tag):
+        return redirect("unit", yard=here.yard.code, tag=tag)
+    below = form.below()
+    rows = listed(here.yard.pk, search=search, below=below, size=PAGE, **wanted)
+    more = rows[PAGE - 1].logged if len(rows) > PAGE else None
+    asked = request.GET.copy()
+    asked.pop("below", None)
+    return page(
+        request, here, "hazmat/units.html", form=form, rows=rows[:PAGE], more=more, asked=asked.urlencode(),
+        first=below is None, filtered=bool(wanted),
+    )  # fmt: skip
+
+
+@require_GET
+@in_yard("see")
+def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
+    """One unit as a story, from top to bottom."""
+    now = the_unit(here, tag)
+    aside = aside_of(here, now)
+    return page(
+        request, here, "hazmat/unit.html", unit=now, aside=aside, words=story(now, here.facts),
+        entries=told(entries_of(UUID(now.unit), Unit)), act=new_token(here), proof=proof(now), facts=facts(now),
+        proved=now.proved is not None and now.proved.dead == "yes", claims=claims(now), private=private(aside),
+        kinds=[{"name": kind, "act": new_token(here)} for kind in KINDS],
+    )  # fmt: skip
+
+
+@require_http_methods(["GET", "POST"])
+@in_yard("correct_unit")
+def correct_unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
+    """Correct what is on record: a new look replaces the old one, and the unit is judged again."""
+    now = the_unit(here, tag)
+    if request.method == "GET":
+        form = LookForm.from_unit(now, aside_of(here, now), here=here.facts)
+        form.initial["act"] = new_token(here)
+        return _correcting(request, here, now, form, now.look)
+    form = LookForm(request.POST, here=here.facts)
+    based_on = request.POST.get("based_on", "")
+    if form.is_valid():
+        try:
+            look = form.look()
+            write_correction(
+                order(request, here, said=request.POST.get("said", "").strip() or None), unit=UUID(now.unit),
+                based_on=_uuid(based_on), look=look, place=here.named.place,
+            )  # fmt: skip
+        except Refused as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            messages.success(request, "Corrected. The old words stay in the day-book.")
+            return redirect("unit", yard=here.yard.code, tag=tag)
+    return _correcting(request, here, now, form, based_on, 422)
+
+
+def _uuid(text: str) -> UUID:
+    try:
+        return UUID(text)
+    except ValueError:
+        raise Refused("This form does not say what it was filled from; open it again from the unit's page.") from None
+
+
+def _correcting(
+    request: HttpRequest, here: Standing, now: UnitNow, form: LookForm, based_on: str, status: int = 200
+) -> HttpResponse:
+    return page(
+        request, here, "hazmat/correct_unit.html", status, unit=now, form=form, based_on=based_on,
+        said=request.POST.get("said", ""),
+    )  # fmt: skip
+
+
+@require_http_methods(["GET", "POST"])
+@in_yard("prove_dead")
+def prove_dead(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
+    """Write down whether the unit was proved dead, by whom and how."""
+    now = the_unit(here, tag)
+    form = DeadForm(request.POST or None, zone=here.zone)
+    if request.method == "POST" and form.is_valid():
+        try:
+            write_proof(order(request, here, form.happened_at()), unit=UUID(now.unit), proved=form.proved())
+        except Refused as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            return redirect("unit", yard=here.yard.code, tag=tag)
+    act = request.POST.get("act") or new_token(here)
+    status = 422 if request.method == "POST" else 200
+    acts = rulebooks.rulebook(rulebooks.HANDLING).acts
+    caution = next(one.says for one in acts if one.act == "prove_dead")
+    return page(request, here, "hazmat/prove_dead.html", status, unit=now, form=form, act=act, prove_dead=caution)
+
+
+@require_POST
+@in_yard("add_photographs")
+def add_photographs(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
+    """Add pictures; those that could not be read are named, the others are kept."""
+    now = the_unit(here, tag)
+    try:
+        act = act_of(request, here)
+        pictures, wrong = wait_with(act, request.FILES)
+        for says in wrong:
+            messages.error(request, says)
+        write_photographs(order(request, here), unit=UUID(now.unit), pictures=pictures)
+        written(act)
+    except Refused as refusal:
+        messages.error(request, str(refusal))
+    return redirect("unit", yard=here.yard.code, tag=tag)

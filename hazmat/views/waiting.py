@@ -1,0 +1,90 @@
+"""Pictures of a form that could not be written yet: read and kept as files, and named under the form's act."""
+
+import contextlib
+import json
+import os
+import tempfile
+import time
+from dataclasses import asdict
+from pathlib import Path
+from uuid import UUID
+
+from django.conf import settings
+from django.core.files.uploadedfile import UploadedFile
+from django.utils.datastructures import MultiValueDict
+
+from hazmat.actions.units import Kept
+from hazmat.book import files
+from hazmat.conf.home import private_folder
+from hazmat.edge.pictures import BadPicture, read_picture
+
+SHOWS = {"whole": "whole", "plate": "plate", "leak": "leak", "other": "other"}
+MOST = 24
+"""How many pictures one form may carry. Source: our own choice."""
+
+
+def place() -> Path:
+    """Where the lists of waiting pictures lie."""
+    return Path(settings.OILWARD_BOOK) / "waiting"
+
+
+def waiting(act: UUID) -> list[Kept]:
+    """The pictures that wait for this act."""
+    try:
+        return [Kept(**one) for one in json.loads((place() / f"{act}.json").read_text(encoding="utf-8"))]
+    except (FileNotFoundError, ValueError, TypeError):
+        return []
+
+
+def wait_with(act: UUID, uploads: "MultiValueDict[str, UploadedFile]") -> tuple[list[Kept], list[str]]:
+    """Read and keep the pictures of a form beside those that wait for its act; all of them, and what is wrong."""
+    found, wrong = waiting(act), []
+    known = {one.sha256 for one in found}
+    for field, sent in uploads.lists():
+        for upload in sent:
+            if len(found) >= MOST:
+                wrong.append(f"More than {MOST} pictures came; the rest was left out, add them from the unit's page.")
+                break
+            try:
+                kept = keep_picture(upload, field)
+            except BadPicture as bad:
+                wrong.append(f"{upload.name}: {bad}")
+                continue
+            if kept.sha256 not in known:
+                known.add(kept.sha256)
+                found.append(kept)
+    if found:
+        _write(act, found)
+    return found, wrong
+
+
+def keep_picture(upload: UploadedFile, field: str) -> Kept:
+    """Read one picture, strip it and keep its files. Raises BadPicture with a sentence."""
+    path = getattr(upload, "temporary_file_path", None)
+    picture = read_picture(Path(path()) if path else upload.read())
+    shows = next((word for word in SHOWS if word in field), "other")
+    return Kept(
+        sha256=files.keep(picture.full), thumb=files.keep(picture.thumb), shows=shows, width=picture.width,
+        height=picture.height, taken_at=picture.taken_at or "", latitude=picture.latitude or "",
+        longitude=picture.longitude or "",
+    )  # fmt: skip
+
+
+def _write(act: UUID, found: list[Kept]) -> None:
+    private_folder(place())
+    handle, name = tempfile.mkstemp(dir=place(), prefix=".fresh-")
+    with os.fdopen(handle, "w", encoding="utf-8") as fresh:
+        json.dump([asdict(one) for one in found], fresh)
+    os.replace(name, place() / f"{act}.json")
+
+
+def written(act: UUID) -> None:
+    """Forget the list of an act that stands in the book, and lists that nobody came back for."""
+    limit = time.time() - files.ORPHANS_KEPT
+    for file in place().glob("*.json"):
+        with contextlib.suppress(FileNotFoundError):
+            if file.stem == str(act) or file.stat().st_mtime < limit:
+                file.unlink()
+
+
+__all__ = ["keep_picture", "wait_with", "waiting", "written"]

@@ -1,0 +1,100 @@
+"""One Chromium for all tests of pages, and the rules of accessibility as axe knows them."""
+
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import axe_playwright_python
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+
+AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
+NAMES = ("chromium", "chromium-browser", "google-chrome")
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """The browser of this machine."""
+    found = next((path for name in NAMES if (path := shutil.which(name))), None)
+    if found is None:
+        pytest.skip("no Chromium is installed: sudo apt-get install -y chromium")
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "1"
+    words = ["--no-sandbox"] if os.geteuid() == 0 else []
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=found, args=words)
+        yield browser
+        browser.close()
+    del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
+
+
+Opened = Callable[..., Page]
+
+
+@pytest.fixture
+def opened(chromium: Browser) -> Iterator[Opened]:
+    """Open a page in a window of its own: `opened(address, width=360, scheme="dark", cookie=…)`.
+
+    A page that reports an error on its console, or asks another machine for anything, fails the test.
+    """
+    contexts: list[BrowserContext] = []
+    wrong: list[str] = []
+
+    def open_page(
+        address: str, width: int = 360, scheme: str = "light", cookies: Any = None, script: bool = True
+    ) -> Page:
+        context = chromium.new_context(
+            viewport={"width": width, "height": 800}, color_scheme=scheme, java_script_enabled=script,  # type: ignore[arg-type]
+            reduced_motion="reduce", has_touch=width < 600,
+        )  # fmt: skip
+        contexts.append(context)
+        if cookies:
+            context.add_cookies(cookies)
+        page = context.new_page()
+        page.on("console", lambda said: wrong.append(said.text) if said.type == "error" else None)
+        page.on("pageerror", lambda error: wrong.append(str(error)))
+        home = address.partition("//")[2].partition("/")[0]
+        page.on(
+            "request",
+            lambda asked: (
+                wrong.append(f"asked {asked.url}")
+                if not asked.url.startswith("data:") and asked.url.partition("//")[2].partition("/")[0] != home
+                else None
+            ),
+        )
+        page.goto(address)
+        return page
+
+    yield open_page
+    for context in contexts:
+        context.close()
+    assert wrong == []
+
+
+def violations(page: Page) -> list[str]:
+    """What axe finds on a page: rule and the first element."""
+    page.evaluate(AXE)
+    found = page.evaluate(
+        "axe.run(document, {runOnly: ['wcag2a','wcag2aa','wcag21a','wcag21aa','wcag22aa','best-practice']})"
+        ".then(r => r.violations.map(v => v.id + ': ' + v.nodes[0].html.slice(0, 120)))"
+    )
+    return list(found)
+
+
+SMALL = """() => [...document.querySelectorAll('a, button, input, select, textarea, summary')]
+  .filter(e => e.offsetParent !== null && e.type !== 'hidden' && !e.classList.contains('skip'))
+  .map(e => { const hit = e.closest('label') || e; const r = hit.getBoundingClientRect();
+              const inline = getComputedStyle(e).display === 'inline' && e.tagName === 'A';
+              return [e.outerHTML.slice(0, 80), r.height, inline] })
+  .filter(([, height, inline]) => !inline && height > 0 && height < 48)"""
+
+
+def small_controls(page: Page) -> list[Any]:
+    """Controls less than 48 px high; links inside a sentence are words, not controls."""
+    return list(page.evaluate(SMALL))
+
+
+def overflow(page: Page) -> int:
+    """By how many pixels the page is wider than its window."""
+    return int(page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth"))

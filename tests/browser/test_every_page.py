@@ -1,0 +1,54 @@
+"""Every page that can be looked at, found in the list of addresses: in both schemes, on a phone and at a desk."""
+
+from typing import Any
+
+import pytest
+from django.urls import reverse
+from pytest_django.live_server_helper import LiveServer
+
+from hazmat.conf.urls import in_one_yard
+from tests.browser.conftest import Opened, overflow, small_controls, violations
+from tests.cast import Cast
+
+NOT_PAGES = {"photograph", "paper_pdf"}
+POSTED = {"add_photographs", "issue_paper", "end_member", "make_link"}
+PAGES = [str(one.name) for one in in_one_yard if one.name not in NOT_PAGES | POSTED]  # type: ignore[union-attr]
+
+
+def cookies(cast: Cast, role: str, live: LiveServer) -> list[dict[str, Any]]:
+    """The cookies of somebody who is signed in."""
+    client = cast.client(role)
+    return [{"name": name, "value": morsel.value, "url": live.url} for name, morsel in client.cookies.items()]
+
+
+VIEWS = [(width, scheme) for width in (360, 1280) for scheme in ("light", "dark")]
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_page_is_fit_for_everybody(name: str, live_cast: Cast, live_server: LiveServer, opened: Opened) -> None:
+    pattern = next(one for one in in_one_yard if one.name == name)  # type: ignore[union-attr]
+    words = {key: live_cast.words[key] for key in pattern.pattern.converters}
+    path = reverse(name, kwargs={"yard": live_cast.yard, **words})
+    signed_in = cookies(live_cast, "boss", live_server)
+    for width, scheme in VIEWS:
+        page = opened(live_server.url + path, width=width, scheme=scheme, cookies=signed_in)
+        assert violations(page) == [], (width, scheme)
+        assert overflow(page) <= 0, (width, scheme)
+        assert small_controls(page) == [], (width, scheme)
+
+
+@pytest.mark.parametrize("path", ["/sign-in/", "/door/nothing/"])
+def test_pages_before_signing_in(path: str, live_cast: Cast, live_server: LiveServer, opened: Opened) -> None:
+    for scheme in ("light", "dark"):
+        page = opened(live_server.url + path, scheme=scheme)
+        assert violations(page) == []
+        assert overflow(page) <= 0
+        assert small_controls(page) == []
+
+
+def test_axe_finds_what_is_planted(live_cast: Cast, live_server: LiveServer, opened: Opened) -> None:
+    page = opened(f"{live_server.url}/sign-in/")
+    page.evaluate("document.body.insertAdjacentHTML('beforeend', '<img src=\"data:,\"><button></button>')")
+    found = " ".join(violations(page))
+    assert "image-alt" in found
+    assert "button-name" in found

@@ -1,0 +1,318 @@
+"""Pages as people use them: signing in, one look, a unit's story, forms that come twice or too late."""
+
+import io
+import re
+from html import unescape
+from typing import Any
+from uuid import UUID
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
+from django.urls import reverse
+from PIL import Image
+
+from hazmat.actions.papers import issue_paper
+from hazmat.actions.people import new_door
+from hazmat.book import files
+from hazmat.book.entry import Entry
+from hazmat.models import Look, Paper, Photograph, Unit
+from hazmat.queries.units import unit_now
+from hazmat.views.waiting import waiting
+from tests.cast import Cast, file_of, order
+
+pytestmark = pytest.mark.django_db
+
+
+def jpeg(colour: str = "gray") -> SimpleUploadedFile:
+    out = io.BytesIO()
+    Image.new("RGB", (64, 48), colour).save(out, "JPEG")
+    return SimpleUploadedFile("plate.jpg", out.getvalue(), "image/jpeg")
+
+
+def at(cast: Cast, name: str, **words: Any) -> str:
+    return reverse(name, kwargs={"yard": cast.yard, **words})
+
+
+def token(page: str) -> str:
+    """The token of the form on a page."""
+    found = re.search(r'name="act"[^>]*value="([^"]+)"', page) or re.search(r'value="([^"]+)"[^>]*name="act"', page)
+    assert found, "the page has no form with a token"
+    return unescape(found[1])
+
+
+def the_look(client: Client, cast: Cast, **more: Any) -> dict[str, Any]:
+    page = client.get(at(cast, "look")).content.decode()
+    return {"act": token(page), "kind": "transformer", "arrival": "found", **more}
+
+
+# ------------------------------------------------------------------ signing in
+
+
+def test_a_link_signs_in_once(cast: Cast) -> None:
+    secret, client = new_door(cast.people["technician"]), Client()
+    assert client.get(f"/door/{secret}/").status_code == 200
+    assert client.get(f"/door/{secret}/").status_code == 200
+    sent = client.post(f"/door/{secret}/", follow=True)
+    assert sent.redirect_chain[-1][0] == at(cast, "next")
+    assert Client().post(f"/door/{secret}/").status_code == 410
+
+
+def test_home_is_the_only_yard(cast: Cast) -> None:
+    assert cast.client("visitor").get("/")["Location"] == at(cast, "next")
+    assert Client().get("/")["Location"] == "/sign-in/"
+
+
+def test_signing_in_leads_on_within_this_house_only(cast: Cast) -> None:
+    one = cast.people["technician"]
+    one.set_password("a long enough word")
+    one.save()
+    words = {"username": "Technician", "password": "a long enough word"}
+    onward = at(cast, "units")
+    assert Client().post("/sign-in/", {**words, "next": onward})["Location"] == onward
+    assert Client().post("/sign-in/", {**words, "next": "https://example.org/"})["Location"] == "/"
+    wrong = Client().post("/sign-in/", {**words, "password": "wrong"})
+    assert wrong.status_code == 200
+    assert "sessionid" not in wrong.cookies
+
+
+# ------------------------------------------------------------------ one look
+
+
+def test_the_shortest_look_is_a_whole_answer(cast: Cast) -> None:
+    client = cast.client("yard_hand")
+    sent = client.post(at(cast, "look"), the_look(client, cast), follow=True)
+    assert sent.status_code == 200
+    unit = Unit.objects.exclude(tag=cast.words["tag"]).get()
+    assert sent.redirect_chain[-1][0] == at(cast, "unit", tag=unit.tag)
+    page = unescape(sent.content.decode())
+    now = unit_now(unit.yard_id, unit.tag)
+    assert now is not None
+    for reason in now.answer["because"]:
+        assert reason["says"] in page
+        assert reason["cite"] in page
+    assert "HOLD" in page
+
+
+def test_sent_twice_it_is_one_unit(cast: Cast) -> None:
+    client = cast.client("yard_hand")
+    told = the_look(client, cast)
+    first = client.post(at(cast, "look"), told)
+    second = client.post(at(cast, "look"), told)
+    assert first["Location"] == second["Location"]
+    assert Entry.objects.count() == cast.entries_before + 1
+
+
+def test_a_picture_is_kept_with_the_unit(cast: Cast) -> None:
+    client = cast.client("technician")
+    told = the_look(client, cast)
+    client.post(at(cast, "look"), {**told, "pictures_plate": jpeg()})
+    photo = Photograph.objects.exclude(pk=cast.words["picture"]).get()
+    assert photo.shows == "plate"
+    for size in ("full", "thumb"):
+        sent = client.get(at(cast, "photograph", picture=photo.pk, size=size))
+        assert file_of(sent)[:2] == b"\xff\xd8"
+    assert client.get(at(cast, "photograph", picture=photo.pk, size="huge")).status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("name", "data"),
+    [("page.jpg", b"<html><script>alert(1)</script></html>"), ("empty.jpg", b""), ("cut.jpg", b"\xff\xd8\xff\xe0" * 9)],
+)
+def test_what_is_no_picture_is_said_and_the_words_are_kept(name: str, data: bytes, cast: Cast) -> None:
+    client = cast.client("technician")
+    told = the_look(client, cast, note="beside the shed")
+    bad = SimpleUploadedFile(name, data, "image/jpeg")
+    sent = client.post(at(cast, "look"), {**told, "pictures_whole": bad, "pictures_plate": jpeg()})
+    assert sent.status_code == 422
+    page = unescape(sent.content.decode())
+    assert name in page
+    assert "beside the shed" in page
+    assert Entry.objects.count() == cast.entries_before
+    again = client.post(at(cast, "look"), told)
+    assert again.status_code == 302
+    assert Photograph.objects.exclude(pk=cast.words["picture"]).get().shows == "plate"
+
+
+def test_words_of_the_plate_are_words(cast: Cast) -> None:
+    client = cast.client("technician")
+    evil = "</textarea><script>alert(1)</script>{{ 7 }}"
+    sent = client.post(at(cast, "look"), the_look(client, cast, note=evil), follow=True)
+    page = sent.content.decode()
+    assert "<script>alert" not in page
+    assert evil in unescape(page)
+
+
+def test_signed_out_while_filling_in(cast: Cast) -> None:
+    """Nothing typed is lost, the picture waits, and sent again it is one entry."""
+    client = cast.client("technician")
+    told = the_look(client, cast, note="under the <ash> tree")
+    client.logout()
+    sent = client.post(at(cast, "look"), {**told, "pictures_whole": jpeg()})
+    assert sent.status_code == 401
+    page = unescape(sent.content.decode())
+    assert "under the <ash> tree" in page
+    assert token(sent.content.decode()) == told["act"]
+    assert Entry.objects.count() == cast.entries_before
+    client.force_login(cast.people["technician"])
+    again = client.post(at(cast, "look"), told)
+    assert again.status_code == 302
+    assert Look.objects.get(note__contains="ash")
+    assert Photograph.objects.exclude(pk=cast.words["picture"]).count() == 1
+    assert list(waiting(UUID(int=0))) == []
+
+
+def test_a_stranger_cannot_leave_pictures(cast: Cast) -> None:
+    before = set(files.kept())
+    sent = Client().post(at(cast, "look"), {"act": "made-up", "pictures_whole": jpeg("red")})
+    assert sent.status_code == 401
+    assert set(files.kept()) == before
+
+
+def test_a_form_of_somebody_else_is_not_taken(cast: Cast) -> None:
+    told = the_look(cast.client("technician"), cast, note="mine")
+    sent = cast.client("manager").post(at(cast, "look"), told)
+    assert sent.status_code == 422
+    page = sent.content.decode()
+    assert "mine" in page
+    assert token(page) != told["act"]
+    assert Entry.objects.count() == cast.entries_before
+
+
+def test_a_form_without_our_own_token_is_refused(cast: Cast) -> None:
+    client = Client(enforce_csrf_checks=True)
+    client.force_login(cast.people["technician"])
+    sent = client.post(at(cast, "look"), {"kind": "drum"})
+    assert sent.status_code == 403
+    assert Entry.objects.count() == cast.entries_before
+
+
+# ------------------------------------------------------------------ a unit
+
+
+def test_a_correction_from_an_old_page_is_kept_and_not_written(cast: Cast) -> None:
+    client, tag = cast.client("technician"), cast.words["tag"]
+    page = client.get(at(cast, "correct_unit", tag=tag)).content.decode()
+    based_on = re.search(r'name="based_on"[^>]*value="([^"]+)"', page)
+    assert based_on
+    told = {
+        "act": token(page),
+        "based_on": based_on[1],
+        "kind": "transformer",
+        "arrival": "found",
+        "said": "plate wiped",
+    }
+    later = {**told, "act": token(client.get(at(cast, "correct_unit", tag=tag)).content.decode()), "note": "the second"}
+    assert client.post(at(cast, "correct_unit", tag=tag), told).status_code == 302
+    sent = client.post(at(cast, "correct_unit", tag=tag), later)
+    assert sent.status_code == 422
+    assert "in the meantime" in sent.content.decode()
+    assert "the second" in sent.content.decode()
+    assert Entry.objects.count() == cast.entries_before + 1
+
+
+def test_proved_dead_needs_a_name_and_a_way(cast: Cast) -> None:
+    client, tag = cast.client("technician"), cast.words["tag"]
+    told = {"act": token(client.get(at(cast, "prove_dead", tag=tag)).content.decode()), "dead": "yes"}
+    sent = client.post(at(cast, "prove_dead", tag=tag), told)
+    assert sent.status_code == 422
+    assert "without a name it is a claim" in unescape(sent.content.decode())
+    whole = {**told, "proved_by": "Mere Example", "how": "detector before and after", "earthed": "yes"}
+    assert client.post(at(cast, "prove_dead", tag=tag), whole).status_code == 302
+    now = unit_now(cast.yard_id, tag)  # type: ignore[arg-type]
+    assert now is not None
+    assert now.proved is not None
+    assert (now.proved.dead, now.proved.earthed, now.proved.detector_before) == ("yes", True, None)
+
+
+def test_private_words_are_for_those_who_work_here(cast: Cast) -> None:
+    client = cast.client("technician")
+    told = the_look(client, cast, note="n", owner="Mere Private")
+    where = client.post(at(cast, "look"), told)["Location"]
+    assert "Mere Private" in client.get(where).content.decode()
+    assert "Mere Private" not in cast.client("visitor").get(where).content.decode()
+
+
+def test_a_tag_that_is_typed_leads_to_its_unit(cast: Cast) -> None:
+    tag = cast.words["tag"]
+    client = cast.client("visitor")
+    for typed in (tag, tag.lower(), f"{tag[:3]} {tag[3:]}"):
+        assert client.get(at(cast, "units"), {"search": typed})["Location"] == at(cast, "unit", tag=tag)
+    assert client.get(at(cast, "units"), {"search": "kva", "kind": "nonsense", "below": "-1"}).status_code == 200
+
+
+# ------------------------------------------------------------------ papers
+
+
+@pytest.mark.parametrize("kind", ["site_sheet", "notice", "unit_tag"])
+def test_a_paper_is_issued_printed_and_sealed(kind: str, cast: Cast) -> None:
+    client, tag = cast.client("technician"), cast.words["tag"]
+    act = token(client.get(at(cast, "unit", tag=tag)).content.decode())
+    sent = client.post(at(cast, "issue_paper", tag=tag), {"act": act, "kind": kind})
+    paper = Paper.objects.exclude(pk=cast.words["paper"]).get()
+    assert sent["Location"] == at(cast, "paper", paper=paper.pk)
+    assert Entry.objects.count() == cast.entries_before + 2
+    assert file_of(client.get(at(cast, "paper_pdf", paper=paper.pk)))[:5] == b"%PDF-"
+    client.post(at(cast, "issue_paper", tag=tag), {"act": act, "kind": kind})
+    assert Paper.objects.count() == 2
+    client.post(at(cast, "paper", paper=paper.pk))
+    assert Entry.objects.count() == cast.entries_before + 2
+
+
+def test_a_paper_that_is_not_sealed_waits_on_next(cast: Cast) -> None:
+    client, boss = cast.client("manager"), cast.people["boss"]
+    unit = Unit.objects.get(tag=cast.words["tag"])
+    issued = issue_paper(order(unit.yard_id, boss.pk), unit=unit.pk, kind="notice").the("hazmat.paper")
+    page = client.get(at(cast, "next")).content.decode()
+    assert "not sealed" in page
+    assert client.get(at(cast, "paper_pdf", paper=issued)).status_code == 404
+    client.post(at(cast, "paper", paper=issued))
+    assert file_of(client.get(at(cast, "paper_pdf", paper=issued)))
+    assert "not sealed" not in client.get(at(cast, "next")).content.decode()
+
+
+def test_a_second_paper_replaces_the_first(cast: Cast) -> None:
+    client, tag = cast.client("technician"), cast.words["tag"]
+    act = token(client.get(at(cast, "unit", tag=tag)).content.decode())
+    client.post(at(cast, "issue_paper", tag=tag), {"act": act, "kind": "unit_tag"})
+    second = Paper.objects.exclude(pk=cast.words["paper"]).get()
+    assert second.replaces_id == cast.words["paper"]
+
+
+# ------------------------------------------------------------------ people
+
+
+def test_somebody_is_let_in(cast: Cast) -> None:
+    client = cast.client("manager")
+    page = client.get(at(cast, "people")).content.decode()
+    told = {"act": token(page), "called": "Ana", "handle": "Ana", "roles": ["yard_hand"]}
+    assert client.post(at(cast, "people"), told).status_code == 302
+    assert "Ana" in client.get(at(cast, "people")).content.decode()
+    for wrong in ({"roles": []}, {"handle": " "}, {"called": ""}):
+        assert client.post(at(cast, "people"), {**told, **wrong}).status_code == 422
+
+
+def test_a_link_is_made_for_people_of_this_yard_only(cast: Cast) -> None:
+    client = cast.client("manager")
+    sent = client.post(at(cast, "make_link", person=cast.people["visitor"].pk))
+    found = re.search(r"/door/[\w-]+/", sent.content.decode())
+    assert found
+    assert Client().post(found[0], follow=True).redirect_chain[-1][0] == at(cast, "next")
+    assert client.post(at(cast, "make_link", person=cast.people["outsider"].pk)).status_code == 404
+
+
+# ------------------------------------------------------------------ every page
+
+
+@pytest.mark.parametrize("name", ["next", "look", "units", "day_book", "rule_book", "keeping", "people"])
+def test_nothing_on_a_page_comes_from_elsewhere(name: str, cast: Cast) -> None:
+    sent = cast.client("manager").get(at(cast, name))
+    assert sent.status_code == 200
+    page = sent.content.decode()
+    assert re.findall(r'(?:src|action)="(?:https?:)?//', page) == []
+    assert "style=" not in page
+    assert re.findall(r"<script(?![^>]*src=)", page) == []
+    policy = sent["Content-Security-Policy"]
+    assert "default-src 'none'" in policy
+    assert "unsafe" not in policy
+    assert "no-store" in sent["Cache-Control"] or "no-cache" in sent["Cache-Control"]
