@@ -7,33 +7,45 @@ from typing import Any
 import msgspec
 from django.core.management.base import CommandParser
 
+from hazmat.bench.inside import INSIDE, outside
 from hazmat.edge.bench import BENCHES, DEFAULT_N, Measured
 from hazmat.management.verb import Refusal, Verb
+
+NAMES = ", ".join((*BENCHES, *INSIDE))
 
 
 class Command(Verb):
     help = "Measure speed as a ratio to a floor, in turns in the same run; the exit status is 1 when a goal is missed."
 
     def add_arguments(self, parser: CommandParser) -> None:
-        parser.add_argument("names", nargs="*", metavar="NAME", help=f"{', '.join(BENCHES)}; none: all of them")
+        parser.add_argument("names", nargs="*", metavar="NAME", help=f"{NAMES}; none: all of them")
         parser.add_argument("--n", type=int, help="how many items to measure over")
         parser.add_argument("--format", choices=("table", "jsonl"), default="table", help="how figures are written")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        names = options["names"] or list(BENCHES)
+        names = options["names"] or [*BENCHES, *INSIDE]
         for name in names:
-            if name not in BENCHES:
-                raise Refusal(f"“{name}” is not measured here; {', '.join(BENCHES)} can be")
+            if name not in (*BENCHES, *INSIDE):
+                raise Refusal(f"“{name}” is not measured here; {NAMES} can be")
         if options["n"] is not None and options["n"] < 1:
             raise Refusal(f"--n {options['n']} stood there; a whole number from 1 may stand there")
         missed = []
         for name in names:
-            figure = BENCHES[name](options["n"] or DEFAULT_N[name])
+            figure = _measured(name, options["n"])
             sys.stdout.write(_line(figure, options["format"]))
             if figure.missed:
                 missed.append(f"{name} took {figure.ratio} times its floor; its goal is {figure.goal}")
         if missed:
             raise Refusal("; ".join(missed), 1)
+
+
+def _measured(name: str, n: int | None) -> Measured:
+    if name in BENCHES:
+        return BENCHES[name](n or DEFAULT_N[name])
+    try:
+        return outside(name, n or INSIDE[name][1])
+    except RuntimeError as broken:
+        raise Refusal(str(broken), 1) from None
 
 
 def _line(figure: Measured, format: str) -> str:

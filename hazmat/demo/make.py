@@ -1,0 +1,139 @@
+"""The demo made through the real acts: run again, it writes only what is not written yet."""
+
+import os
+from collections.abc import Callable
+from concurrent.futures import ProcessPoolExecutor
+from datetime import datetime, timedelta
+from multiprocessing import get_context
+from uuid import UUID, uuid5
+
+from django.contrib.auth import get_user_model
+
+from hazmat.actions.papers import issue_paper, print_and_seal
+from hazmat.actions.people import add_member, open_yard
+from hazmat.actions.units import Kept, correct_unit, log_unit
+from hazmat.book import files
+from hazmat.book.act import Order
+from hazmat.book.entry import Entry
+from hazmat.core.lookin import LookIn
+from hazmat.demo.scene import YARDS, DemoPerson, DemoYard
+from hazmat.demo.units import DemoUnit, demo_units, drawn_pictures
+from hazmat.edge.pictures import Picture
+from hazmat.models import Paper, Person
+from hazmat.papers import CannotPrint
+from hazmat.queries.units import UNITS
+from hazmat.roles import ROLES, Role
+
+NAMES = UUID("4f696c77-6172-4764-8000-64656d6f0000")
+"""Name space of the ids of the demo, so that each act has the same id in every run. Source: our own."""
+BEFORE = timedelta(days=400)
+"""How long before the first unit the yards were opened."""
+PRINTED = 3
+"""How many units of each yard get a site sheet at once; the others are printed when somebody asks."""
+
+Progress = Callable[[int, int], None]
+
+
+def make(progress: Progress) -> tuple[int, int]:
+    """Write the whole demo; how many yards and units. `progress`: called with how many units of how many."""
+    units = demo_units()
+    first = min(unit.look.happened_at for unit in units if unit.look.happened_at)
+    people = {one.handle: _person(one) for yard in YARDS.values() for one in yard.people}
+    for yard in YARDS.values():
+        _open(yard, people, first - BEFORE)
+    logged: dict[str, UUID] = {}
+    fresh = [unit for unit in units if not Entry.objects.filter(act=_id(unit.yard, "unit", unit.look.tag)).exists()]
+    with ProcessPoolExecutor(min(2, os.cpu_count() or 1), mp_context=get_context("spawn")) as drawers:
+        drawn = dict(zip((unit.look.tag for unit in fresh), drawers.map(drawn_pictures, fresh), strict=True))
+        for place, unit in enumerate(units, 1):
+            logged[unit.look.tag] = _log(unit, people, drawn.get(unit.look.tag, []))
+            progress(place, len(units))
+    for unit in sorted(units, key=lambda one: str(one.results and one.results.happened_at)):
+        if unit.results:
+            _answer(unit, people, logged[unit.look.tag])
+    for key in YARDS:
+        for unit in [one for one in units if one.yard == key][:PRINTED]:
+            _print(unit, people, logged[unit.look.tag])
+    return len(YARDS), len(units)
+
+
+def person_in(role: str) -> Person:
+    """Whose link is printed: somebody with this role in the first yard, else the one who signs in by this name."""
+    yard = next(iter(YARDS.values()))
+    handle = yard.who(role).handle if role in ROLES else role
+    return Person.objects.get_by_natural_key(handle)
+
+
+def _id(*words: str) -> UUID:
+    return uuid5(NAMES, "/".join(words))
+
+
+def _person(one: DemoPerson) -> Person:
+    found = Person.objects.filter(handle=one.handle).first()
+    return found or get_user_model().objects.create_user(one.handle, one.called)
+
+
+def _order(yard: DemoYard, by: Person, at: datetime, *words: str) -> Order:
+    return Order(yard=_id(yard.key), by=by.pk, act=_id(yard.key, *words), happened_at=at, zone=yard.zone)
+
+
+def _open(yard: DemoYard, people: dict[str, Person], at: datetime) -> None:
+    """The yard, opened by its manager, who then lets the others in."""
+    boss = people[yard.manager.handle]
+    open_yard(
+        _order(yard, boss, at, "open"), name=yard.name, country=yard.country, state=yard.state, keeps=yard.keeps,
+        phone=yard.phone, code=yard.code, roles=_roles(yard.manager),
+    )  # fmt: skip
+    for one in yard.people[1:]:
+        add_member(_order(yard, boss, at, "member", one.handle), person=people[one.handle].pk, roles=_roles(one))
+
+
+def _roles(one: DemoPerson) -> tuple[Role, ...]:
+    return tuple(role for role in ROLES if role in one.roles)
+
+
+def _log(unit: DemoUnit, people: dict[str, Person], drawn: list[tuple[Picture, str, str]]) -> UUID:
+    """Log one unit with its drawn pictures; the id of the unit."""
+    yard = YARDS[unit.yard]
+    asked = _order(yard, people[unit.by], _moment(unit.look), "unit", unit.look.tag)
+    pictures = [_kept(picture, shows, words) for picture, shows, words in drawn]
+    place = yard.state or yard.country
+    return log_unit(asked, look=unit.look, place=place, pictures=pictures, tag=unit.look.tag).the("hazmat.unit")
+
+
+def _answer(unit: DemoUnit, people: dict[str, Person], logged: UUID) -> None:
+    """What the tests said, written down on the day of the last one."""
+    yard, results = YARDS[unit.yard], unit.results
+    asked = _order(yard, people[unit.results_by], _moment(results), "results", unit.look.tag) if results else None
+    now = UNITS.kept(logged)
+    if asked is None or results is None or now is None or Entry.objects.filter(act=asked.act).exists():
+        return
+    place = yard.state or yard.country
+    correct_unit(asked, unit=logged, based_on=UUID(now.look), look=results, place=place)
+
+
+def _moment(look: LookIn) -> datetime:
+    """When it was looked at. Raises LookupError where the demo does not say."""
+    if look.happened_at is None:
+        raise LookupError(f"{look.tag}: no day")
+    return look.happened_at
+
+
+def _kept(picture: Picture, shows: str, words: str) -> Kept:
+    return Kept(
+        sha256=files.keep(picture.full), thumb=files.keep(picture.thumb), shows=shows, words=words,
+        width=picture.width, height=picture.height, taken_at=picture.taken_at or "", latitude=picture.latitude or "",
+        longitude=picture.longitude or "",
+    )  # fmt: skip
+
+
+def _print(unit: DemoUnit, people: dict[str, Person], logged: UUID) -> None:
+    """A site sheet; where this machine cannot print, it waits unsealed, as any other paper would."""
+    yard, by = YARDS[unit.yard], people[unit.by]
+    asked = _order(yard, by, _moment(unit.look) + timedelta(minutes=20), "sheet", unit.look.tag)
+    paper = issue_paper(asked, unit=logged, kind="site_sheet").the("hazmat.paper")
+    if Paper.objects.filter(pk=paper, seal=None).exists():
+        try:
+            print_and_seal(asked.yard, by.pk, yard.zone, paper)
+        except CannotPrint:
+            return

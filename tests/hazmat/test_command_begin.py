@@ -1,0 +1,84 @@
+"""`begin`: a real book in one step, asked for twice, and with bad words."""
+
+import re
+import sqlite3
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+pytestmark = pytest.mark.sqlite
+
+Python = Callable[..., subprocess.CompletedProcess[str]]
+WORDS = ("manage.py", "begin", "--name", "Van Seven", "--country", "nz", "--person", "Mere Example")
+
+
+def book(home: Path) -> sqlite3.Connection:
+    return sqlite3.connect(home / "book" / "book.sqlite3")
+
+
+def test_one_step_makes_a_book(home: Path, python: Python) -> None:
+    done = python(*WORDS, "--zone", "Pacific/Auckland")
+    assert done.returncode == 0, done.stderr
+    assert "Opened Van Seven (NZ, Pacific/Auckland)" in done.stdout
+    assert re.search(r"http://127\.0\.0\.1:8000/door/[\w-]{20,}/", done.stdout)
+    with book(home) as kept:
+        assert kept.execute("SELECT verb, seq FROM hazmat_entry").fetchall() == [("open_yard", 1)]
+        roles = {role for (role,) in kept.execute("SELECT role FROM hazmat_member")}
+        assert roles == {"technician", "yard_hand", "safety_officer", "manager"}
+        assert kept.execute("SELECT handle, called FROM hazmat_person").fetchall() == [("mere", "Mere Example")]
+
+
+def test_the_secret_of_the_link_is_not_kept(home: Path, python: Python) -> None:
+    said = python(*WORDS).stdout
+    secret = re.search(r"/door/([\w-]+)/", said)
+    assert secret
+    dump = "\n".join(book(home).iterdump())
+    assert secret[1] not in dump
+
+
+def test_asked_again_it_makes_no_second_book(home: Path, python: Python) -> None:
+    first = python(*WORDS)
+    again = python("manage.py", "begin")
+    assert again.returncode == 0, again.stderr
+    doors = [re.search(r"/door/([\w-]+)/", done.stdout) for done in (first, again)]
+    assert doors[0]
+    assert doors[1]
+    assert doors[0][1] != doors[1][1]
+    with book(home) as kept:
+        assert kept.execute("SELECT count(*) FROM hazmat_yard").fetchone() == (1,)
+
+
+def test_another_yard_is_not_made_over_a_book(home: Path, python: Python) -> None:
+    python(*WORDS)
+    done = python("manage.py", "begin", "--name", "Other", "--country", "us")
+    assert done.returncode == 2
+    assert done.stderr.count("\n") == 1
+    assert "OILWARD_BOOK" in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        ((), "nothing stood there for --name"),
+        (("--name", "X"), "nothing stood there for --country"),
+        (("--name", "X", "--country", "uk"), "is no country code"),
+        (("--name", "X", "--country", "us", "--state", "Oregon!"), "is no part of US"),
+        (("--name", "X", "--country", "us", "--zone", "Mars/Base"), "is no time zone"),
+        (("--name", "X", "--country", "us", "--zone", "../etc/passwd"), "is no time zone"),
+        (("--name", "\x1b[2J", "--country", "us"), "nothing stood there for --name"),
+        (("--name", "X", "--country", "us", "--port", "70000"), "--port"),
+    ],
+)
+def test_bad_words_make_nothing(words: tuple[str, ...], says: str, home: Path, python: Python) -> None:
+    done = python("manage.py", "begin", *words)
+    assert done.returncode == 2
+    assert done.stderr.count("\n") == 1
+    assert says in done.stderr
+    assert not (home / "book" / "book.sqlite3").exists()
+
+
+def test_a_state_may_be_short(home: Path, python: Python) -> None:
+    done = python("manage.py", "begin", "--name", "X", "--country", "us", "--state", "or", "--zone", "America/Boise")
+    assert "(US-OR, America/Boise)" in done.stdout, done.stderr
