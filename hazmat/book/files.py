@@ -8,6 +8,7 @@ import time
 from collections.abc import Iterator
 from hashlib import sha256
 from pathlib import Path
+from typing import IO
 
 from django.conf import settings
 
@@ -59,6 +60,11 @@ def _sync(place: Path) -> None:
         os.fsync(handle)
     finally:
         os.close(handle)
+
+
+def sync(file: IO[bytes]) -> None:
+    """Make the bytes of an open file outlive a power cut."""
+    os.fsync(file.fileno())
 
 
 def read(digest: str) -> bytes:

@@ -26,6 +26,9 @@ class UnitStanding(models.Model):
     search = models.TextField()
     body = models.TextField()
 
+    in_backup: ClassVar[bool] = False
+    """It is made again from the records."""
+
     class Meta:
         constraints: ClassVar = [
             models.UniqueConstraint(fields=["yard", "logged", "unit"], name="unit_standing_by_key")

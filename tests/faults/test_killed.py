@@ -1,0 +1,190 @@
+"""Every act killed at every statement and just after its commit: written whole or not at all, and once.
+
+No list of acts stands here: an act without a sample fails the test.
+"""
+
+import importlib
+import os
+import pkgutil
+import signal
+import warnings
+from collections.abc import Callable
+from typing import Any
+from uuid import UUID
+
+import pytest
+from django.db import connection, connections
+
+import hazmat.actions
+from hazmat.actions.papers import issue_paper, seal_paper
+from hazmat.actions.people import add_member, end_member, erase_aside, open_yard
+from hazmat.actions.units import add_photographs, correct_unit, log_unit, prove_dead
+from hazmat.book import files
+from hazmat.book.act import VERBS, Order
+from hazmat.book.entry import Entry
+from hazmat.book.ids import new_id
+from hazmat.book.prove import prove
+from hazmat.models import Look, Member, Person, Unit
+from hazmat.queries.units import UNITS
+from tests.cast import Cast, look_in, order, person, pictured
+
+pytestmark = pytest.mark.both
+
+Act = Callable[[], Any]
+Sample = Callable[[Cast], tuple[Order, Act]]
+
+for _found in pkgutil.iter_modules(hazmat.actions.__path__):
+    importlib.import_module(f"hazmat.actions.{_found.name}")
+
+
+def boss(cast: Cast) -> Person:
+    return cast.people["boss"]
+
+
+def asked(cast: Cast, **more: Any) -> Order:
+    assert cast.yard_id is not None
+    return order(cast.yard_id, boss(cast).pk, **more)
+
+
+def unit_of(cast: Cast) -> UUID:
+    found: UUID = Unit.objects.get(tag=cast.words["tag"]).pk
+    return found
+
+
+def _open_yard(cast: Cast) -> tuple[Order, Act]:
+    one = order(new_id(), boss(cast).pk)
+    return one, lambda: open_yard(one, name="Another", country="NZ", phone="+64 0 000 0000")
+
+
+def _add_member(cast: Cast) -> tuple[Order, Act]:
+    one, who = asked(cast), person(f"p{new_id().hex[-12:]}")
+    return one, lambda: add_member(one, person=who.pk, roles=("technician", "yard_hand"))
+
+
+def _end_member(cast: Cast) -> tuple[Order, Act]:
+    who = person(f"p{new_id().hex[-12:]}")
+    add_member(asked(cast), person=who.pk, roles=("visitor",))
+    one, member = asked(cast), Member.objects.get(person=who)
+    return one, lambda: end_member(one, member=member.pk)
+
+
+def _erase_aside(cast: Cast) -> tuple[Order, Act]:
+    seen = log_unit(asked(cast), look=look_in(aside={"owner": "Mere Example"}), place="NZ")
+    one, record = asked(cast), Look.objects.get(unit=seen.the("hazmat.unit")).pk
+    return one, lambda: erase_aside(one, record=record, why="asked for")
+
+
+def _log_unit(cast: Cast) -> tuple[Order, Act]:
+    one, proved = asked(cast), {"dead": "yes", "how": "detector", "proved_by": "Mere Example"}
+    look = look_in(aside={"owner": "Mere Example"}, proved=proved)
+    return one, lambda: log_unit(one, look=look, place="NZ", pictures=[pictured()])
+
+
+def _correct_unit(cast: Cast) -> tuple[Order, Act]:
+    now = UNITS.kept(unit_of(cast))
+    assert now is not None
+    one, based_on = asked(cast), UUID(now.look)
+    return one, lambda: correct_unit(one, unit=UUID(now.unit), based_on=based_on, look=look_in(note="x"), place="NZ")
+
+
+def _prove_dead(cast: Cast) -> tuple[Order, Act]:
+    one, unit = asked(cast), unit_of(cast)
+    return one, lambda: prove_dead(one, unit=unit, proved={"dead": "no", "proved_by": "Mere Example"})
+
+
+def _add_photographs(cast: Cast) -> tuple[Order, Act]:
+    one, unit = asked(cast), unit_of(cast)
+    return one, lambda: add_photographs(one, unit=unit, pictures=[pictured(), pictured()])
+
+
+def _issue_paper(cast: Cast) -> tuple[Order, Act]:
+    one, unit = asked(cast), unit_of(cast)
+    return one, lambda: issue_paper(one, unit=unit, kind="notice")
+
+
+def _seal_paper(cast: Cast) -> tuple[Order, Act]:
+    paper = issue_paper(asked(cast), unit=unit_of(cast), kind="site_sheet").the("hazmat.paper")
+    one, digest = asked(cast), files.keep(b"%PDF-1.7 of no page")
+    return one, lambda: seal_paper(one, paper=paper, digest=digest, size=19)
+
+
+SAMPLES: dict[str, Sample] = {
+    name.removeprefix("_"): value
+    for name, value in dict(globals()).items()
+    if name.startswith("_") and callable(value) and name.removeprefix("_") in VERBS
+}
+
+
+def test_every_act_has_a_sample() -> None:
+    assert set(SAMPLES) == set(VERBS)
+
+
+class Killer:
+    """Counts the statements of this connection, and dies at one of them."""
+
+    def __init__(self, at: int | None) -> None:
+        self.seen, self.at = 0, at
+
+    def __call__(self, execute: Any, sql: str, params: Any, many: bool, context: Any) -> Any:
+        self.seen += 1
+        if self.seen == self.at:
+            os.kill(os.getpid(), signal.SIGKILL)
+        return execute(sql, params, many, context)
+
+
+def statements(act: Act) -> int:
+    """How many statements an act asks of the database."""
+    counter = Killer(None)
+    with connection.execute_wrapper(counter):
+        act()
+    return counter.seen
+
+
+def killed(act: Act, at: int | None) -> None:
+    """Run an act in a process of its own that is killed at its statement `at`, or just after its commit."""
+    connections.close_all()
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", DeprecationWarning)  # newer Pythons warn of forking beside threads
+        child = os.fork()
+    if child == 0:
+        try:
+            with connection.execute_wrapper(Killer(at)):
+                act()
+        finally:
+            os.kill(os.getpid(), signal.SIGKILL)
+    _, status = os.waitpid(child, 0)
+    assert os.WIFSIGNALED(status)
+    assert os.WTERMSIG(status) == signal.SIGKILL
+
+
+@pytest.mark.parametrize("name", sorted(SAMPLES))
+def test_an_act_that_is_killed_is_whole_or_not_there(name: str, live_cast: Cast) -> None:
+    sample = SAMPLES[name]
+    count = statements(sample(live_cast)[1])
+    assert count >= 4
+    for at in [*range(1, count + 1), None]:
+        one, act = sample(live_cast)
+        before = Entry.objects.count()
+        killed(act, at)
+        assert Entry.objects.filter(act=one.act).count() == int(at is None), f"killed at statement {at} of {count}"
+        assert Entry.objects.count() == before + int(at is None)
+        assert prove().faults == []
+        receipt = act()
+        assert receipt.again == (at is None)
+        assert Entry.objects.filter(act=one.act).count() == 1
+        assert Entry.objects.count() == before + 1
+    assert prove().faults == []
+
+
+def test_a_careless_act_would_be_noticed(live_cast: Cast) -> None:
+    """Planted: an act that saves outside of the book is half there after a kill, and `prove` says so."""
+
+    def careless() -> None:
+        entry = Entry.objects.first()
+        assert entry is not None
+        Unit(yard_id=entry.yard_id, entry=entry, tag="222222", arrival="gate").save(force_insert=True)
+        person("never_there")
+
+    killed(careless, 3)
+    assert not Person.objects.filter(handle="never_there").exists()
+    assert any("is named by no entry" in says for says in prove().faults)
