@@ -162,7 +162,7 @@ def restore(source: Path) -> tuple[Taken, Proof]:
                 proof = prove()
                 if proof.faults and here:
                     raise CannotRestore(f"the backup does not hold against itself: {proof.faults[0]}")
-    except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError) as wrong:
+    except (zipfile.BadZipFile, zlib.error, EOFError, OSError, RuntimeError) as wrong:
         raise CannotRestore(f"{source.name} is no backup, or it is damaged: {wrong}") from None
     except (DatabaseError, msgspec.DecodeError, KeyError, TypeError, ValueError) as wrong:
         raise CannotRestore(
