@@ -26,6 +26,7 @@ def names(table: str, vendor: str) -> tuple[str, ...]:
 
 def install(connection: BaseDatabaseWrapper) -> None:
     """Put every guard on, afresh."""
+    settle(connection)
     with connection.cursor() as cursor:
         for statement in _statements(connection):
             cursor.execute(statement)
@@ -53,8 +54,17 @@ def _statements(connection: BaseDatabaseWrapper) -> Iterable[str]:
             yield f'CREATE TRIGGER "{second}" BEFORE DELETE ON "{table}" BEGIN SELECT RAISE(ABORT, \'{SAYS}\'); END'
 
 
+def settle(connection: BaseDatabaseWrapper) -> None:
+    """Let PostgreSQL look at every reference of this transaction now: a table that waits for that cannot be altered."""
+    if connection.vendor == "postgresql" and connection.in_atomic_block:
+        with connection.cursor() as cursor:
+            cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")
+            cursor.execute("SET CONSTRAINTS ALL DEFERRED")
+
+
 def remove(connection: BaseDatabaseWrapper) -> None:
     """Take every guard off: for restoring a whole book, and for tests that empty their database."""
+    settle(connection)
     with connection.cursor() as cursor:
         for statement in _removals(connection):
             cursor.execute(statement)

@@ -89,13 +89,13 @@ def backup(target: Path) -> Taken:
 @contextmanager
 def _one_moment() -> Iterator[None]:
     """Everything read inside is as at one moment; whoever writes meanwhile is not held up."""
+    if connection.in_atomic_block:
+        yield
+        return
     if connection.vendor == "postgresql":
         with transaction.atomic(), connection.cursor() as cursor:
             cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ READ ONLY")
             yield
-        return
-    if connection.in_atomic_block:
-        yield
         return
     connection.ensure_connection()
     with connection.cursor() as cursor:

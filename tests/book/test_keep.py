@@ -211,6 +211,37 @@ def test_a_backup_that_was_changed_with_its_list_is_found_out(whole: Cast, tmp_p
     assert any("hazmat.particulars" in says and "differs in name" in says for says in proof.faults)
 
 
+def test_what_is_written_meanwhile_is_not_half_in_it(
+    live_cast: Cast, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Somebody logs a unit while the tables are being read: the backup is as at the moment when it began."""
+    import threading
+
+    from django.db import connections
+
+    from hazmat.book import keep
+
+    def written() -> None:
+        more(live_cast)
+        connections.close_all()
+
+    before, real, done = Entry.objects.count(), keep._write_rows, []
+
+    def slowly(out: zipfile.ZipFile, model: Any) -> Any:
+        if not done:
+            done.append(True)
+            other = threading.Thread(target=written)
+            other.start()
+            other.join()
+        return real(out, model)
+
+    monkeypatch.setattr(keep, "_write_rows", slowly)
+    backup(tmp_path / "book.oilward")
+    assert Entry.objects.count() == before + 1
+    lines = zipfile.ZipFile(tmp_path / "book.oilward").read("rows/hazmat.entry.jsonl").splitlines()
+    assert len(lines) == before
+
+
 def test_keys_come_back_as_keys(whole: Cast, tmp_path: Path) -> None:
     backup(tmp_path / "book.oilward")
     line = json.loads(zipfile.ZipFile(tmp_path / "book.oilward").read("rows/hazmat.unit.jsonl").splitlines()[0])
