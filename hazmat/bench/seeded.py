@@ -21,6 +21,7 @@ from hazmat.core.unitfold import step
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.bench import ON, seeded_lines
 from hazmat.edge.one import answer_data, judged
+from hazmat.edge.shapes import json_number
 from hazmat.models import Assessment, Holder, Look, Person, Space, Unit, UnitStanding, Yard
 from hazmat.queries.units import row_of, written
 
@@ -40,7 +41,8 @@ def seeded_yard() -> tuple[Yard, Person]:
 
 def fill(yard: Yard, person: Person, n: int) -> None:
     """Log n seeded units in this yard."""
-    lines = [msgspec.json.decode(line) for line in seeded_lines(n)]
+    read = msgspec.json.Decoder(float_hook=json_number).decode
+    lines = [read(line) for line in seeded_lines(n)]
     shift = yard.seq
     for start in range(0, n, BATCH):
         with transaction.atomic():

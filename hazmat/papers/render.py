@@ -72,11 +72,11 @@ def _qr(number: str, code: str) -> str:
     return f"data:image/png;base64,{base64.b64encode(out.getvalue()).decode()}"
 
 
-def html(payload: Mapping[str, Any], aside: Mapping[str, str], code: str) -> str:
-    """The paper as HTML, every word escaped."""
+def html(payload: Mapping[str, Any], aside: Mapping[str, str], code: str, total: int = 1) -> str:
+    """The paper as HTML, every word escaped; `total`: how many pages it says that it has."""
     solid = payload["basis"] == "established"
     told = {
-        "paper": payload, "aside": aside, "code": spaced(code), "tag": spaced(payload["tag"]),
+        "paper": payload, "aside": aside, "total": total, "code": spaced(code), "tag": spaced(payload["tag"]),
         "qr": _qr(payload["number"], code), "ring": ring_image(payload["band"], solid),
         "qr_text": qr_text(payload["number"], code), "pairs": _pairs(payload.get("facts", []), aside),
     }  # fmt: skip
@@ -99,9 +99,18 @@ def pdf(payload: Mapping[str, Any], aside: Mapping[str, str], code: str) -> byte
         relationship="Data", description="Every word of this paper as data, without personal words",
         url_fetcher=_fetcher(),
     )  # fmt: skip
-    page = printer.HTML(string=html(payload, aside, code), url_fetcher=_fetcher())
-    found: bytes = page.write_pdf(pdf_variant=VARIANT, attachments=[data], font_config=_fonts(), pdf_tags=True)
+    document = _laid_out(html(payload, aside, code))
+    if len(document.pages) > 1:
+        document = _laid_out(html(payload, aside, code, len(document.pages)))
+    document.metadata.attachments.append(data)
+    found: bytes = document.write_pdf(pdf_variant=VARIANT, pdf_tags=True)
     return found
+
+
+def _laid_out(page: str) -> Any:
+    """A page laid out once: asking the printer for the number of pages would lay it out twice."""
+    printed = _printer().HTML(string=page, url_fetcher=_fetcher())
+    return printed.render(font_config=_fonts(), pdf_variant=VARIANT, pdf_tags=True)
 
 
 def minimal() -> bytes:
