@@ -64,6 +64,8 @@ def add_member(order: Order, *, person: UUID, roles: tuple[str, ...]) -> Receipt
         fresh = [role for role in ROLES if role in roles and role not in set(held.values_list("role", flat=True))]
         if not fresh:
             raise Refused("This person holds these roles already; choose another one.")
+        if not held:
+            Door.objects.filter(person=person, used_at=None).delete()  # given out where this yard was not meant
         for role in fresh:
             act.write(Member(person_id=person, role=role))
     return act.receipt

@@ -15,9 +15,9 @@ from django.utils import timezone
 from django.utils.http import urlencode
 from django.views.decorators.cache import never_cache
 
+from hazmat.actions.units import Kept
 from hazmat.book.act import Order, Refused
 from hazmat.book.ids import new_id
-from hazmat.core.codes import spaced
 from hazmat.queries.yards import Standing, member_of
 from hazmat.views.waiting import wait_with
 
@@ -43,7 +43,6 @@ def in_yard(act: str) -> Callable[[View], View]:
             here = member_of(yard, request.user)
             if here is None:
                 raise Http404
-            request.here = here  # type: ignore[attr-defined]  # for the pages that tell of errors
             if act not in here.may:
                 raise PermissionDenied(act)
             return view(request, here, **words)
@@ -58,13 +57,18 @@ def signed_out(request: HttpRequest) -> HttpResponse:
     """Ask to sign in; what was posted waits in the page, and pictures of a form of ours wait beside the book."""
     if request.method != "POST":
         return redirect(f"{reverse('sign_in')}?{urlencode({'next': request.get_full_path()})}")
+    return sent_again(request, "hazmat/signed_out.html", 401)
+
+
+def sent_again(request: HttpRequest, template: str, status: int) -> HttpResponse:
+    """A page that holds whatever was posted, to be sent once more; pictures of a form of ours wait beside the book."""
     kept = [(name, value) for name, values in request.POST.lists() if name not in UNSAID for value in values]
-    waiting = 0
-    token = token_data(request.POST.get("act", ""))
-    if token:
-        waiting = len(wait_with(UUID(token["a"]), request.FILES)[0])
-    told = {"fields": kept, "action": request.get_full_path(), "pictures": waiting}
-    return render(request, "hazmat/signed_out.html", told, status=401)
+    found: list[Kept] = []
+    wrong: list[str] = []
+    if token_data(token := request.POST.get("act", "")):
+        found, wrong = wait_with(act_in(token), request.FILES)
+    told = {"fields": kept, "action": request.get_full_path(), "pictures": len(found), "wrong": wrong}
+    return render(request, template, told, status=status)
 
 
 def new_token(here: Standing) -> str:
@@ -83,10 +87,29 @@ def token_data(token: str) -> dict[str, str] | None:
 
 def act_of(request: HttpRequest, here: Standing) -> UUID:
     """The id of the act that this form becomes. Raises Refused where the form is not of this person and yard."""
-    token = token_data(request.POST.get("act", ""))
-    if token is None or (token["p"], token["y"]) != (str(here.person.pk), str(here.yard.pk)):
+    token = request.POST.get("act", "")
+    if not _is_of(token, here):
         raise Refused("This form belongs to another person or yard; what you typed is kept, send it once more.")
-    return UUID(token["a"])
+    return act_in(token)
+
+
+def _is_of(token: str, here: Standing) -> bool:
+    told = token_data(token)
+    return told is not None and (told["p"], told["y"]) == (str(here.person.pk), str(here.yard.pk))
+
+
+def act_in(token: str) -> UUID:
+    """The id of the act that a token of ours names. Raises Refused for any other text."""
+    told = token_data(token)
+    if told is None:
+        raise Refused("This form carries no token of ours; open it again from its page.")
+    return UUID(told["a"])
+
+
+def token_in(request: HttpRequest, here: Standing) -> str:
+    """The token of a form that is shown: the posted one where it is of this person and yard, else a new one."""
+    posted = request.POST.get("act", "")
+    return posted if _is_of(posted, here) else new_token(here)
 
 
 def order(request: HttpRequest, here: Standing, happened_at: Any = None, said: str | None = None) -> Order:
@@ -100,8 +123,8 @@ def order(request: HttpRequest, here: Standing, happened_at: Any = None, said: s
 def page(request: HttpRequest, here: Standing, template: str, status: int = 200, **told: Any) -> HttpResponse:
     """A page of a yard: what every such page needs, and what this one tells."""
     base = {
-        "yard": here.facts, "yard_code": spaced(here.yard.code), "person": here.person, "roles": here.roles,
-        "may": here.may, "now": timezone.localtime(timezone=here.zone), "zone": here.zone,
+        "yard": here.facts, "person": here.person, "may": here.may, "zone": here.zone,
+        "now": timezone.localtime(timezone=here.zone),
     }  # fmt: skip
     with timezone.override(here.zone):
         return render(request, template, {**base, **told}, status=status)

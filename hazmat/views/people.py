@@ -14,10 +14,10 @@ from hazmat.actions.people import end_member as write_end
 from hazmat.book.act import Refused
 from hazmat.forms.people import MemberForm
 from hazmat.models import Member, Person
-from hazmat.queries.yards import Standing, roles_of
+from hazmat.queries.yards import Standing, roles_of, yards_of
 from hazmat.queries.yards import people as people_of
-from hazmat.roles import WORDS
-from hazmat.views.access import in_yard, new_token, order, page
+from hazmat.roles import WORDS, may
+from hazmat.views.access import in_yard, new_token, order, page, token_in
 
 
 @require_http_methods(["GET", "POST"])
@@ -52,8 +52,7 @@ def _page(request: HttpRequest, here: Standing, form: MemberForm | None, status:
         {"person": person, "members": [_member(here, one) for one in members]}
         for person, members in people_of(here.yard.pk)
     ]
-    act = request.POST.get("act") or new_token(here)
-    return page(request, here, "hazmat/people.html", status, rows=rows, form=form, act=act)
+    return page(request, here, "hazmat/people.html", status, rows=rows, form=form, act=token_in(request, here))
 
 
 def _member(here: Standing, member: Member) -> dict[str, Any]:
@@ -75,9 +74,17 @@ def end_member(request: HttpRequest, here: Standing, member: UUID) -> HttpRespon
 @require_POST
 @in_yard("make_link")
 def make_link(request: HttpRequest, here: Standing, person: UUID) -> HttpResponseBase:
-    """A link for somebody of this yard, shown once."""
+    """A link for somebody of this yard, shown once; for nobody who works in a yard that another one runs."""
     found = Person.objects.filter(pk=person).first()
     if found is None or not roles_of(here.yard.pk, person):
         raise Http404
+    elsewhere = [one for one in yards_of(person) if not may(roles_of(one.yard_id, here.person.pk), "make_link")]
+    if elsewhere:
+        messages.error(
+            request,
+            f"{found.called} also works in a yard that you do not run, and a link would open that one too. The yard "
+            "manager there, too, has to let you in as yard manager before you can give one out.",
+        )
+        return redirect("people", yard=here.yard.code)
     link = request.build_absolute_uri(f"/door/{new_door(found)}/")
     return page(request, here, "hazmat/link.html", called=found.called, link=link)

@@ -25,7 +25,7 @@ from hazmat.models import Unit
 from hazmat.queries.entries import entries_of, told
 from hazmat.queries.units import listed, unit_now
 from hazmat.queries.yards import Standing
-from hazmat.views.access import act_of, in_yard, new_token, order, page
+from hazmat.views.access import act_of, in_yard, new_token, order, page, token_in
 from hazmat.views.waiting import wait_with, written
 
 KINDS = get_args(PaperKind)
@@ -93,11 +93,14 @@ def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
 def correct_unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
     """Correct what is on record: a new look replaces the old one, and the unit is judged again."""
     now = the_unit(here, tag)
+    token = token_in(request, here)
     if request.method == "GET":
         form = LookForm.from_unit(now, aside_of(here, now), here=here.facts)
-        form.initial["act"] = new_token(here)
+        form.initial["act"] = token
         return _correcting(request, here, now, form, now.look)
-    form = LookForm(request.POST, here=here.facts)
+    filled_in = request.POST.copy()
+    filled_in["act"] = token
+    form = LookForm(filled_in, here=here.facts)
     based_on = request.POST.get("based_on", "")
     if form.is_valid():
         try:
@@ -143,10 +146,10 @@ def prove_dead(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
             form.add_error(None, str(refusal))
         else:
             return redirect("unit", yard=here.yard.code, tag=tag)
-    act = request.POST.get("act") or new_token(here)
     status = 422 if request.method == "POST" else 200
     acts = rulebooks.rulebook(rulebooks.HANDLING).acts
     caution = next(one.says for one in acts if one.act == "prove_dead")
+    act = token_in(request, here)
     return page(request, here, "hazmat/prove_dead.html", status, unit=now, form=form, act=act, prove_dead=caution)
 
 

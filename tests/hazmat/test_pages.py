@@ -1,61 +1,23 @@
 """Pages as people use them: signing in, one look, a unit's story, forms that come twice or too late."""
 
-import io
 import re
 from html import unescape
-from typing import Any
-from uuid import UUID
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
-from django.urls import reverse
-from PIL import Image
 
 from hazmat.actions.papers import issue_paper
-from hazmat.actions.people import new_door
-from hazmat.book import files
 from hazmat.book.entry import Entry
-from hazmat.models import Look, Paper, Photograph, Unit
+from hazmat.models import Paper, Photograph, Unit
 from hazmat.queries.units import unit_now
-from hazmat.views.waiting import waiting
+from tests.browsing import at, jpeg, the_look, token
 from tests.cast import Cast, file_of, order
 
 pytestmark = pytest.mark.django_db
 
 
-def jpeg(colour: str = "gray") -> SimpleUploadedFile:
-    out = io.BytesIO()
-    Image.new("RGB", (64, 48), colour).save(out, "JPEG")
-    return SimpleUploadedFile("plate.jpg", out.getvalue(), "image/jpeg")
-
-
-def at(cast: Cast, name: str, **words: Any) -> str:
-    return reverse(name, kwargs={"yard": cast.yard, **words})
-
-
-def token(page: str) -> str:
-    """The token of the form on a page."""
-    found = re.search(r'name="act"[^>]*value="([^"]+)"', page) or re.search(r'value="([^"]+)"[^>]*name="act"', page)
-    assert found, "the page has no form with a token"
-    return unescape(found[1])
-
-
-def the_look(client: Client, cast: Cast, **more: Any) -> dict[str, Any]:
-    page = client.get(at(cast, "look")).content.decode()
-    return {"act": token(page), "kind": "transformer", "arrival": "found", **more}
-
-
 # ------------------------------------------------------------------ signing in
-
-
-def test_a_link_signs_in_once(cast: Cast) -> None:
-    secret, client = new_door(cast.people["technician"]), Client()
-    assert client.get(f"/door/{secret}/").status_code == 200
-    assert client.get(f"/door/{secret}/").status_code == 200
-    sent = client.post(f"/door/{secret}/", follow=True)
-    assert sent.redirect_chain[-1][0] == at(cast, "next")
-    assert Client().post(f"/door/{secret}/").status_code == 410
 
 
 def test_home_is_the_only_yard(cast: Cast) -> None:
@@ -141,50 +103,6 @@ def test_words_of_the_plate_are_words(cast: Cast) -> None:
     page = sent.content.decode()
     assert "<script>alert" not in page
     assert evil in unescape(page)
-
-
-def test_signed_out_while_filling_in(cast: Cast) -> None:
-    """Nothing typed is lost, the picture waits, and sent again it is one entry."""
-    client = cast.client("technician")
-    told = the_look(client, cast, note="under the <ash> tree")
-    client.logout()
-    sent = client.post(at(cast, "look"), {**told, "pictures_whole": jpeg()})
-    assert sent.status_code == 401
-    page = unescape(sent.content.decode())
-    assert "under the <ash> tree" in page
-    assert token(sent.content.decode()) == told["act"]
-    assert Entry.objects.count() == cast.entries_before
-    client.force_login(cast.people["technician"])
-    again = client.post(at(cast, "look"), told)
-    assert again.status_code == 302
-    assert Look.objects.get(note__contains="ash")
-    assert Photograph.objects.exclude(pk=cast.words["picture"]).count() == 1
-    assert list(waiting(UUID(int=0))) == []
-
-
-def test_a_stranger_cannot_leave_pictures(cast: Cast) -> None:
-    before = set(files.kept())
-    sent = Client().post(at(cast, "look"), {"act": "made-up", "pictures_whole": jpeg("red")})
-    assert sent.status_code == 401
-    assert set(files.kept()) == before
-
-
-def test_a_form_of_somebody_else_is_not_taken(cast: Cast) -> None:
-    told = the_look(cast.client("technician"), cast, note="mine")
-    sent = cast.client("manager").post(at(cast, "look"), told)
-    assert sent.status_code == 422
-    page = sent.content.decode()
-    assert "mine" in page
-    assert token(page) != told["act"]
-    assert Entry.objects.count() == cast.entries_before
-
-
-def test_a_form_without_our_own_token_is_refused(cast: Cast) -> None:
-    client = Client(enforce_csrf_checks=True)
-    client.force_login(cast.people["technician"])
-    sent = client.post(at(cast, "look"), {"kind": "drum"})
-    assert sent.status_code == 403
-    assert Entry.objects.count() == cast.entries_before
 
 
 # ------------------------------------------------------------------ a unit
@@ -290,15 +208,6 @@ def test_somebody_is_let_in(cast: Cast) -> None:
     assert "Ana" in client.get(at(cast, "people")).content.decode()
     for wrong in ({"roles": []}, {"handle": " "}, {"called": ""}):
         assert client.post(at(cast, "people"), {**told, **wrong}).status_code == 422
-
-
-def test_a_link_is_made_for_people_of_this_yard_only(cast: Cast) -> None:
-    client = cast.client("manager")
-    sent = client.post(at(cast, "make_link", person=cast.people["visitor"].pk))
-    found = re.search(r"/door/[\w-]+/", sent.content.decode())
-    assert found
-    assert Client().post(found[0], follow=True).redirect_chain[-1][0] == at(cast, "next")
-    assert client.post(at(cast, "make_link", person=cast.people["outsider"].pk)).status_code == 404
 
 
 # ------------------------------------------------------------------ every page

@@ -8,7 +8,10 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, reverse
 
 from hazmat.conf.urls import in_one_yard, urlpatterns
+from hazmat.models import Door
+from hazmat.queries.yards import member_of
 from hazmat.roles import MAY, ROLES
+from hazmat.views.access import new_token
 from tests.cast import Cast, file_of
 
 OUTSIDE = {"home", "sign_in", "sign_out", "door"}
@@ -77,6 +80,29 @@ def test_own_yard(cast: Cast, name: str, role: str) -> None:
     status = asked(cast, name, cast.client(role), cast.yard)
     assert (status == 403) == (role not in MAY[NEEDS[name]]), status
     assert status not in (404, 405, 500)
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("name", NAMES)
+def test_a_visitor_writes_nothing(cast: Cast, name: str) -> None:
+    """Seeing is all: every address that takes a form refuses one from somebody who may only see."""
+    words = {key: value for key, value in cast.words.items() if key in words_of(name)}
+    client = cast.client("visitor")
+    filled_in = {
+        "act": token_for(cast, "visitor"), "kind": "notice", "called": "Ana", "handle": "ana", "roles": ["manager"],
+        "dead": "no",
+    }  # fmt: skip
+    sent = client.post(reverse(name, kwargs={"yard": cast.yard, **words}), filled_in)
+    assert sent.status_code in (403, 405)
+    assert cast.entries() == cast.entries_before
+    assert not Door.objects.exists()
+
+
+def token_for(cast: Cast, role: str) -> str:
+    """A token as a form of this person would carry it."""
+    here = member_of(cast.yard, cast.people[role])
+    assert here is not None
+    return new_token(here)
 
 
 @pytest.mark.django_db
