@@ -10,6 +10,9 @@ NO_LAW = "none"
 LOW_CARE = CARE[:2]
 REACH = {"capacitor": "sealed", "sealed_can": "sealed", "container": "container"}
 """How the handling kinds can be sampled; the others are open."""
+FOR_LEAK, TO_LOOK, TO_SAMPLE, MAY_TAKE = "wear_for_leak", "wear_to_look", "wear_to_sample", "may_take"
+ACTS_OF_TABLES = {"gear": (FOR_LEAK, TO_LOOK, TO_SAMPLE), "may_take": (MAY_TAKE,)}
+"""The acts that are told from the rows of a table, by the table."""
 
 
 def next_acts(facts: Mapping[str, str], country: str, role: str, house: LawDay) -> tuple[Reason, ...]:
@@ -20,13 +23,13 @@ def next_acts(facts: Mapping[str, str], country: str, role: str, house: LawDay) 
     acts = [of_act(act) for act in house.book.acts if act.wanted(facts)]
     leaking = facts["state"] == "leaking"
     if leaking:
-        acts.append(_chosen(house, "gear", "wear_for_leak", task="leak", care=facts["care"]))
-    acts.append(_chosen(house, "gear", "wear_to_look", task="look", care=CARE[-1] if leaking else facts["care"]))
+        acts.append(_chosen(house, "gear", FOR_LEAK, task="leak", care=facts["care"]))
+    acts.append(_chosen(house, "gear", TO_LOOK, task="look", care=CARE[-1] if leaking else facts["care"]))
     if facts["reach"] != "sealed":
-        acts.append(_chosen(house, "gear", "wear_to_sample", task="sample", care=facts["care"]))
+        acts.append(_chosen(house, "gear", TO_SAMPLE, task="sample", care=facts["care"]))
     known = country if country in house.tables["may_take"].table.columns["country"] else NO_LAW
     acts.append(
-        _chosen(house, "may_take", "may_take", country=known, role=role, proof=_proof(facts), state=facts["state"])
+        _chosen(house, "may_take", MAY_TAKE, country=known, role=role, proof=_proof(facts), state=facts["state"])
     )
     return tuple(acts)
 

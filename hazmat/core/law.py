@@ -251,6 +251,7 @@ class Rulebook:
     acts: tuple[Act, ...]
     steps: tuple[Act, ...] = ()
     parts: Mapping[str, str] = field(default_factory=dict)
+    first: tuple[str, ...] = ()
     digest: str = ""
     canonical: str = field(default="", repr=False)
 

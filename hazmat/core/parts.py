@@ -9,11 +9,23 @@ from typing import Any, Literal
 
 from hazmat.core.findings import finish
 from hazmat.core.law import UNDETERMINED, Rulebook
+from hazmat.core.unitnow import UnitNow
 
 Part = Literal["wear", "do_not", "take", "next"]
 HEADS: tuple[Part, ...] = ("wear", "do_not", "take", "next")
-FIRST = ("contain", "prove_dead", "leave_sealed", "pcb_route", "settle_figures", "laboratory")
-"""Which act is told first, where several are to be done."""
+STANDINGS = {
+    "route": ("route_strip", "route_lifts"),
+    "open": ("open_strip", "open_lifts"),
+    "disagree": ("hold_strip_disagree", "hold_lifts_disagree"),
+    "close": ("hold_strip_close", "hold_lifts_close"),
+    "no_law": ("hold_strip", "hold_lifts_no_law"),
+    "sealed": ("hold_strip", "hold_lifts_sealed"),
+    "both": ("hold_strip", "hold_lifts_both"),
+    "not_proven": ("hold_strip", "hold_lifts"),
+}
+"""How a unit stands: the sentences of its strip, and of what would lift it."""
+WITHOUT_LAW = ("no_rulebook", "not_in_force")
+"""First reasons of an answer that no law decides."""
 
 
 @dataclass(frozen=True)
@@ -25,9 +37,9 @@ class Hold:
     lifts: str
 
 
-def part_of(act: str, house: Rulebook) -> str:
+def part_of(act: str, house: Rulebook) -> Part:
     """Under which head an act is shown; one that the book of today no longer knows stands under what to do next."""
-    return house.parts.get(act, "next")
+    return next((head for head in HEADS if head == house.parts.get(act)), "next")
 
 
 def parts(tasks: Iterable[Mapping[str, str]], house: Rulebook) -> dict[str, list[Mapping[str, str]]]:
@@ -39,41 +51,70 @@ def parts(tasks: Iterable[Mapping[str, str]], house: Rulebook) -> dict[str, list
 
 
 def first_step(tasks: Iterable[Mapping[str, str]], house: Rulebook) -> Mapping[str, str]:
-    """The one act that comes first. Raises LookupError where an answer holds none."""
-    known = {task["act"]: task for task in reversed(list(tasks))}
-    for act in FIRST:
-        if act in known:
-            return known[act]
-    for task in known.values():
+    """The one act that comes first: by the order of the book, else the first of what to do next.
+
+    Raises LookupError where an answer holds none.
+    """
+    told = list(tasks)
+    for act in house.first:
+        for task in told:
+            if task["act"] == act:
+                return task
+    for task in told:
         if part_of(task["act"], house) == "next":
             return task
     raise LookupError("no act")
 
 
 def hold(answer: Mapping[str, Any], house: Rulebook) -> Hold:
-    """What holds a unit, from its answer: not proven, disagreeing, the PCB route, or nothing but a release."""
-    acts = {task["act"] for task in answer["next"]}
+    """What holds a unit, from its answer: whatever the acts hold, or send down the PCB route, is held."""
+    stands = _stands({task["act"] for task in answer["next"]}, answer["basis"], answer["because"][0]["key"])
+    says, lifts = (finish(house.sentences[name].says, {}) for name in STANDINGS[stands])
+    return Hold(stands != "open", says, lifts)
+
+
+def _stands(acts: set[str], basis: str, reason: str) -> str:
+    """How it stands. `reason`: the key of the first reason of its answer."""
     if "pcb_route" in acts:
-        return Hold(True, *_said(house, "route_strip", "route_lifts"))
+        return "route"
     if "hold" not in acts:
-        return Hold(False, *_said(house, "open_strip", "open_lifts"))
-    if answer["basis"] == "established":
-        return Hold(True, *_said(house, "hold_strip_disagree", "hold_lifts_disagree"))
-    sealed = "leave_sealed" in acts and "laboratory" not in acts
-    return Hold(True, *_said(house, "hold_strip", "hold_lifts_sealed" if sealed else "hold_lifts"))
-
-
-def _said(house: Rulebook, *names: str) -> tuple[str, ...]:
-    return tuple(finish(house.sentences[name].says, {}) for name in names)
+        return "open"
+    if basis == "established":
+        return "disagree" if "settle_figures" in acts else "close"
+    if reason in WITHOUT_LAW:
+        return "no_law"
+    if "leave_sealed" in acts:
+        return "both" if "laboratory" in acts else "sealed"
+    return "not_proven"
 
 
 def strength(answer: Mapping[str, Any], law: Rulebook | None, house: Rulebook) -> str:
     """How strongly which class is known, in one line: `Treat as …, not proven`.
 
-    What no law decides is told by the safety band: not known, treated as PCB.
+    What no law decides is not known, and is treated as PCB; the care of hands stands beside it. The words go by the
+    basis, and where the book has some for the first reason (a maker's document, somebody's word), by that.
     """
     if law is None or answer["class"] == UNDETERMINED:
-        basis, words = UNDETERMINED, house.class_words[answer["care"]].says
+        name, words = f"strength_{UNDETERMINED}", house.class_words[answer["care"]].says
     else:
-        basis, words = answer["basis"], law.class_words[answer["class"]].says
-    return house.sentences[f"strength_{basis}"].says.format_map({"class": words})
+        name, words = f"strength_{answer['basis']}", law.class_words[answer["class"]].says
+        own = f"{name}_{answer['because'][0]['key']}"
+        name = own if own in house.sentences else name
+    return house.sentences[name].says.format_map({"class": words})
+
+
+def cautions(unit: UnitNow, house: Rulebook) -> tuple[str, ...]:
+    """What is said of the place, of a stain, of heights, guessed masses and screens, where it fits this unit."""
+    line = unit.line
+    fits = {
+        "found_in_place": unit.arrival == "found",
+        "old_stain": unit.leak != "none",
+        "fuse": line.get("mounting") == "pole",
+        "estimated_mass": "gross_mass_kg" in line and unit.sources.get("gross_mass_kg") != "seen",
+        "screen_only": unit.answer["basis"] != "established" and _screened(line),
+    }
+    return tuple(finish(house.sentences[name].says, {}) for name, fit in fits.items() if fit)
+
+
+def _screened(line: Mapping[str, Any]) -> bool:
+    return any(test["how"] == "screen" for test in line.get("tests", ()))

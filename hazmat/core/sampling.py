@@ -1,19 +1,22 @@
 """How to sample: the rows of the handling book that what is known asks for. Without proof of death there are none."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 
-from hazmat.core.evidence import WATER_KG_L
+from hazmat.core.bulk import put_in
 from hazmat.core.facts import TANK, Unit
 from hazmat.core.findings import Reason, of_act
 from hazmat.core.gear import reach_of
 from hazmat.core.law import LawDay
 from hazmat.core.unitnow import Dead
 
-SINKING = ("sinks", "plate_pcb", "plate_bare", "askarel_said", "plate_stays")
-"""Reasons of an answer that speak for a liquid heavier than water."""
+HEAVY = ("sinks", "plate_pcb", "askarel_said")
+"""Reasons of an answer that speak for a liquid heavier than water; a density above that of water is `sinks`."""
+MAYBE_HEAVY = ("plate_bare", "plate_stays", "pcb_mark", "contaminated_mark")
+"""Reasons that leave it open: a mark or a name that may be of an earlier filling, or of a light oil with PCB in it."""
 LIGHT = ("mineral", "ester", "silicone")
 """Fluids that float on water."""
+STATES = ("leaking", "drained")
 
 
 def steps(facts: Mapping[str, str], house: LawDay) -> tuple[Reason, ...]:
@@ -30,17 +33,16 @@ def step_facts(unit: Unit, answer: Mapping[str, Any], proved: Dead, house: LawDa
         "proved": proved,
         "reach": reach_of(spaces, house),
         "care": answer["care"],
-        "heavy": _heavy(unit, [reason["key"] for reason in answer["because"]]),
-        "state": unit.state if unit.state in ("leaking", "drained") else "other",
+        "heavy": _heavy(unit, {reason["key"] for reason in answer["because"]}),
+        "state": unit.state if unit.state in STATES else "other",
     }
 
 
-def _heavy(unit: Unit, keys: Iterable[str]) -> str:
-    """Whether the liquid is heavier than water: what was said of a first filling leaves it open."""
-    dense = [unit.density_kg_l, *(test.density_kg_l for test in unit.tests)]
-    if any(key.rpartition(" ")[2] in SINKING or key in SINKING for key in keys):
+def _heavy(unit: Unit, reasons: Collection[str]) -> str:
+    """Whether the liquid is heavier than water; whatever was put in since leaves it open, and so does a doubt."""
+    if any(put_in(event) for event in unit.history):
+        return "maybe"
+    if any(one in reasons for one in HEAVY):
         return "yes"
-    if any(one is not None and one > WATER_KG_L for one in dense):
-        return "yes"
-    changed = any(event.what != "drained" for event in unit.history)
-    return "no" if unit.fluid in LIGHT and not changed else "maybe"
+    light = unit.fluid in LIGHT and not any(one in reasons for one in MAYBE_HEAVY)
+    return "no" if light else "maybe"

@@ -45,7 +45,12 @@ LOOKED_FOR: dict[str, tuple[str, Callable[[Assessment], list[str]]]] = {
 `field` are whole words; the others are parts of a sentence."""
 UNWANTED = {"not_act": "act", "not_says": "says"}
 """Expectations that a text does not stand there."""
-EXPECTED = {*PLAIN, *LOOKED_FOR, *UNWANTED, "not_class", "names", "due", "duties"}
+LISTS: dict[str, Callable[[Assessment], list[str]]] = {
+    "duties": lambda found: [duty.name for duty in found.duties],
+    "acts": lambda found: [task.act for task in found.next],
+}
+"""Expectations that are the whole list, in its order."""
+EXPECTED = {*PLAIN, *LOOKED_FOR, *UNWANTED, *LISTS, "not_class", "names", "due"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,10 +130,10 @@ def misses(case: Case, found: Assessment) -> Iterator[Miss]:
         elif field == "not_class":
             if found.klass == expected:
                 yield Miss("class", f"not {expected}", found.klass)
-        elif field == "duties":
-            owed = [duty.name for duty in found.duties]
-            if owed != expected:
-                yield Miss("duties", expected, owed)
+        elif field in LISTS:
+            told = LISTS[field](found)
+            if told != expected:
+                yield Miss(field, expected, told)
         else:
             due = found.duties[0].due if found.duties else None
             if due != expected:

@@ -28,12 +28,12 @@ from hazmat.core.law import (
     Version,
 )  # fmt: skip
 from hazmat.rulebooks import strict
-from hazmat.rulebooks.heads import read_parts
-from hazmat.rulebooks.prove import Fault, first_gap, prove_table
+from hazmat.rulebooks.heads import read_first, read_parts
+from hazmat.rulebooks.prove import Fault, act_fault, prove_table
 from hazmat.rulebooks.strict import RulebookError, Shelfmark
 
 REQUIRED = "rulebook says edition classes cite figure class line marks kinds table sentence"
-OPTIONAL = "found_in clock duty acts steps part mend why silence practice"
+OPTIONAL = "found_in clock duty acts steps part first mend why silence practice"
 ADDRESSES = ("https://", "http://", "address withheld")
 BASES = ("read", "memory", "judgement")
 FORCES: tuple[Force, ...] = ("must", "may", "care")
@@ -80,6 +80,8 @@ class _Reader:
         kinds = {k: strict.text(at / f"kinds.{k}", v) for k, v in strict.table(at / "kinds", parsed["kinds"]).items()}
         strict.only(at / "kinds", kinds, " ".join(COLUMN_VALUES["raw_kind"]))
         clock, counts_from = self.clock()
+        acts = self.acts("acts")
+        parts = read_parts(at / "part", parsed.get("part"), acts, parsed["table"])
         text = strict.canonical(parsed)
         return Rulebook(
             name=strict.text(at / "rulebook", parsed["rulebook"]),
@@ -104,9 +106,10 @@ class _Reader:
             clock=clock,
             clock_counts_from=counts_from,
             duties=tuple(self.duty(here, row) for here, row in self.many("duty")),
-            acts=self.acts("acts"),
+            acts=acts,
             steps=self.acts("steps"),
-            parts=read_parts(at / "part", parsed.get("part"), self.acts("acts")),
+            parts=parts,
+            first=read_first(at / "first", parsed.get("first"), acts, parts),
             digest=hashlib.sha256(text.encode()).hexdigest(),
             canonical=text,
         )
@@ -386,9 +389,7 @@ class _Reader:
                     self.cited(here, row),
                 )
             )
-        if section == "acts" and not any(not act.when for act in found):
-            raise (at / "row").refuse("some combination could be left without an act", "keep one row with when = {}")
-        gap = first_gap(columns, found) if section == "steps" else None
-        if gap:
-            raise (at / "row").refuse(f"nothing is said for {gap}", "add a row for it, or widen one")
+        fault = act_fault(section, columns, found)
+        if fault:
+            raise (at / "row").refuse(*fault)
         return tuple(found)

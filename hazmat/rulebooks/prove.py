@@ -7,7 +7,7 @@ A solver that reads the same file is the second prover, in the tests.
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from itertools import product
+from itertools import combinations, product
 
 from hazmat.core.law import Act, Row, Table, TableDay
 
@@ -125,7 +125,32 @@ def _overlap(one: Row, other: Row) -> bool:
     return first <= last
 
 
-def first_gap(columns: Mapping[str, tuple[str, ...]], acts: Sequence[Act]) -> str | None:
+def act_fault(section: str, columns: Mapping[str, tuple[str, ...]], acts: Sequence[Act]) -> tuple[str, str] | None:
+    """What is wrong with a list of acts or steps, and how to mend it; None is the proof.
+
+    Each act stands once at most for a combination, each column is asked, and no combination is left without a row.
+    """
+    asked = {column for act in acts for column, _ in act.when}
+    twice = [one.act for one, other in combinations(acts, 2) if one.act == other.act and _meet(one, other)]
+    if twice:
+        return f"two rows say “{twice[0]}” for one combination", "keep their conditions apart, or drop one"
+    idle = [column for column in columns if column not in asked]
+    if idle:
+        return f"no row asks for {', '.join(idle)}", "drop that column, or add a row that asks for it"
+    if section == "acts":
+        always = any(not act.when for act in acts)
+        return None if always else ("some combination could be left without an act", "keep one row with when = {}")
+    gap = _first_gap(columns, acts)
+    return (f"nothing is said for {gap}", "add a row for it, or widen one") if gap else None
+
+
+def _meet(one: Act, other: Act) -> bool:
+    """Whether some combination asks for both."""
+    wanted = dict(other.when)
+    return all(accepted & wanted.get(column, accepted) for column, accepted in one.when)
+
+
+def _first_gap(columns: Mapping[str, tuple[str, ...]], acts: Sequence[Act]) -> str | None:
     """The first combination of column values for which no act holds, in words; None where each has one."""
     for values in product(*columns.values()):
         facts = dict(zip(columns, values, strict=True))

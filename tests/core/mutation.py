@@ -1,7 +1,8 @@
 """Code mutation: change one operator or constant of a decision module, and a worked case or an oracle must notice.
 
-Each mutant runs in a forked process of its own: the code of one function is changed in place, every worked case is
-answered until one differs, and then raw facts that two hand-written selections judge. Run as a program it prints the
+Each mutant runs in a forked process of its own: the code of one function is changed in place, every worked case and
+every case of what a page says is answered until one differs, and then raw facts that two hand-written selections judge.
+Run as a program it prints the
 changes that nothing notices, a line each, after a line that counts them.
 """
 
@@ -23,6 +24,7 @@ from hazmat import rulebooks
 from hazmat.edge.cases import Case, answer, cases, misses
 from hazmat.edge.lines import Assessor
 from hazmat.rulebooks.fluids import fluid_names
+from tests.core.told import all_told
 
 ROOT = Path(__file__).resolve().parents[2]
 MODULES = tuple(sorted(file.stem for file in (ROOT / "hazmat" / "core").glob("*.py") if file.stem != "__init__"))
@@ -161,6 +163,8 @@ def _good(module: str) -> bool:
         rulebooks.rulebook.cache_clear()
         fluid_names.cache_clear()
     if any(any(misses(case, answer(case, TODAY))) for case in worked_cases()):
+        return False
+    if not all_told():
         return False
     lines, expected = oracle_lines()
     return expected == [(answer.klass, answer.force) for answer in Assessor("us", TODAY, TODAY).answers(lines)]

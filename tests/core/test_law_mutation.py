@@ -17,6 +17,8 @@ from hazmat.edge.cases import Case, answer, cases, misses
 pytestmark = pytest.mark.deep
 TODAY = date(2026, 11, 25)
 JUDGED = ("presumption", "establishing", "capacitor_size", "band")
+TOLD = ("gear", "may_take")
+"""Tables whose answer is the sentence of the row."""
 FORCES = ("must", "may", "care")
 
 
@@ -52,6 +54,25 @@ def mutants(book: Rulebook) -> Iterator[tuple[str, Rulebook]]:
         other = ">" if line.compare == ">=" else ">="
         lines = (*book.lines[:place], replace(line, compare=other), *book.lines[place + 1 :])
         yield f"line {line.figure} {other}", replace(book, lines=lines)
+
+    yield from told_otherwise(book)
+
+
+def told_otherwise(book: Rulebook) -> Iterator[tuple[str, Rulebook]]:
+    """A sentence of gear or of who may take it in other words; an act that is lost, or asked for where it was not."""
+    for name in TOLD:
+        for place, row in enumerate(book.tables[name].rows if name in book.tables else ()):
+            rows = list(book.tables[name].rows)
+            rows[place] = replace(row, says="Other words")
+            tables = {**book.tables, name: replace(book.tables[name], rows=tuple(rows))}
+            yield f"{name}: {row.name} in other words", replace(book, tables=tables)
+    for place, act in enumerate(book.acts):
+        before, behind = book.acts[:place], book.acts[place + 1 :]
+        yield f"act {place} {act.act} lost", replace(book, acts=(*before, *behind))
+        for column, _ in act.when:
+            when = tuple(one for one in act.when if one[0] != column)
+            looser = replace(act, when=when)
+            yield f"act {place} {act.act} whatever {column}", replace(book, acts=(*before, looser, *behind))
 
 
 def _other_outcomes(table: str, answers: tuple[str, ...]) -> tuple[str, ...]:

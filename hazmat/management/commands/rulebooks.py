@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from hazmat import rulebooks
 from hazmat.core.findings import finish
-from hazmat.core.law import Cite, Figure, LawDay, Row, Rulebook, Version, amount_words
+from hazmat.core.law import Act, Cite, Figure, LawDay, Row, Rulebook, Version, amount_words
 from hazmat.core.measures import day_words
 from hazmat.edge.cases import CASES, Case, answer, cases, misses, unproven
 from hazmat.edge.shapes import shown
@@ -24,6 +24,9 @@ from hazmat.rulebooks.load import faults, read
 from hazmat.rulebooks.strict import RulebookError
 
 WIDTH = 110
+HEADS = {
+    "wear": "What to wear", "do_not": "What not to do", "take": "May you take it", "next": "What to do next",
+}  # fmt: skip
 BASIS = {"read": "read", "memory": "from memory, not read", "judgement": "our judgement"}
 
 
@@ -102,10 +105,36 @@ def _whole(book: Rulebook, on: date) -> Iterator[str]:
     yield from _section(
         "No figure in this law", (line for s in book.silences.values() for line in _said(s.key, s.says, s.cite))
     )
-    yield from _section("What to do next", (line for act in book.acts for line in _said(act.act, act.says, act.cite)))
+    yield from _section("What to do next", (line for act in book.acts for line in _act(act)))
+    yield from _section("Where each act is shown", _heads(book))
+    yield from _section("How to sample, in order", (line for step in book.steps for line in _act(step)))
+    spoken = book.sentences.values()
+    yield from _section("Sentences", (line for s in spoken for line in _said(s.key, _open(s.says), s.cite)))
     yield from _section(
         "House practice, not law", (line for s in book.practices.values() for line in _said(s.key, s.says, s.cite))
     )
+
+
+def _act(act: Act) -> Iterator[str]:
+    """An act or a step: when it is told, its sentence, its document."""
+    yield from _said(act.act, f"when {_when(act.when)}", None)
+    yield from _wrapped(act.says, "      ")
+    yield from _cited(act.cite)
+
+
+def _heads(book: Rulebook) -> Iterator[str]:
+    """Which acts stand under which head of a page, and which is told first."""
+    for head, words in HEADS.items():
+        acts = [act for act, shown in book.parts.items() if shown == head]
+        if acts:
+            yield from _said(words, ", ".join(acts), None)
+    if book.first:
+        yield from _said("Told first, in this order", ", ".join(book.first), None)
+
+
+def _open(says: str) -> str:
+    """A sentence with its slots as blanks: what fills them comes from a unit."""
+    return says.format_map(_Slots())
 
 
 def _lines(book: Rulebook, slots: dict[str, str]) -> Iterator[str]:
@@ -141,15 +170,20 @@ def _period(version: Version) -> str:
 
 
 def _row(row: Row, slots: dict[str, str], on: date) -> Iterator[str]:
-    when = "; ".join(f"{column} {' or '.join(sorted(values))}" for column, values in row.when) or "always"
     outcome = f"{row.then}, {row.force}" if row.force else row.then
     yield from _said(
-        f"{row.name} → {outcome}{'' if row.in_force(on) else ' (not in force on this day)'}", f"when {when}", None
+        f"{row.name} → {outcome}{'' if row.in_force(on) else ' (not in force on this day)'}",
+        f"when {_when(row.when)}",
+        None,
     )
     yield from _wrapped(row.says.format_map(_Slots(slots)), "      ")
     yield from _cited(row.cite)
     for over in row.over:
         yield f"      beats “{over.row}”: {over.cite.document} ({BASIS[over.cite.basis]})"
+
+
+def _when(when: Iterable[tuple[str, frozenset[str]]]) -> str:
+    return "; ".join(f"{column} {' or '.join(sorted(values))}" for column, values in when) or "always"
 
 
 class _Slots(dict[str, str]):
@@ -196,7 +230,9 @@ def _one(book: Rulebook, entry: str, on: date) -> Iterator[str]:
         for kept in spoken
         if entry in kept
     ]
-    owed = [(one.name, one.says, one.cite) for one in book.duties] + [(a.act, a.says, a.cite) for a in book.acts]
+    owed = [(one.name, one.says, one.cite) for one in book.duties] + [
+        (act.act, act.says, act.cite) for act in (*book.acts, *book.steps)
+    ]
     found += [(_said(name, finish(says, blanks), cite), cite) for name, says, cite in owed if name == entry]
     if not found:
         rows = [row.name for table in book.tables.values() for row in table.rows]
@@ -254,7 +290,7 @@ def _check(names: list[str], today: date) -> None:
         rows = unproven(name, every, today)
         shown = "1 row" if len(rows) == 1 else f"{len(rows)} rows"
         _write([f"{name}: {shown} unproven (no case with a document behind it)", *(f"  {row}" for row in rows)])
-    _write(["not counted, since they are decided on the way: rows of establishing, gear, may_take and the acts"])
+    _write(["not counted, since they are decided on the way: rows of establishing, gear, may_take, the acts and steps"])
     _write([f"{len(names)} rulebooks proved. {_kept(every)}"])
 
 
