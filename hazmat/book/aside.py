@@ -44,8 +44,14 @@ def new_aside(record: UUID, yard: UUID, words: Mapping[str, Any]) -> Aside:
 def words_of(records: Iterable[UUID | str]) -> dict[str, Any]:
     """The personal data of these records together; a later record's word stands over an earlier one's."""
     ids = [UUID(str(one)) for one in records]
-    found = {aside.record: aside.words() for aside in Aside.objects.filter(record__in=ids)}
+    found = words_by_record(ids)
     together: dict[str, Any] = {}
     for one in ids:
         together.update(found.get(one, {}))
     return together
+
+
+def words_by_record(records: Iterable[UUID | str]) -> dict[UUID, dict[str, Any]]:
+    """The personal data of each of these records that has any."""
+    ids = [UUID(str(one)) for one in records]
+    return {aside.record: aside.words() for aside in Aside.objects.filter(record__in=ids)}

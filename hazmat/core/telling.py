@@ -1,6 +1,7 @@
 """What is on record about a unit, in words: each fact with its unit of measure and its source."""
 
 from collections.abc import Callable, Mapping
+from decimal import Decimal
 from typing import Any
 
 from hazmat.core.measures import MONTHS
@@ -37,10 +38,12 @@ NAMES: dict[str, tuple[str, str]] = {
 """What each key of a register's line is called, and its unit of measure, in the order in which they are read."""
 
 NOT_KNOWN = "not known"
+HOW_KNOWN = {"read": "read in the source", "memory": "from memory, not read", "judgement": "our judgement"}
+"""How we know what a citation says, by its basis."""
 PRIVATE = {
     "where": "Where it stands", "owner": "Owner", "owner_phone": "Owner's telephone", "consent": "Consent",
     "access": "Access", "seller": "Seller", "seller_phone": "Seller's telephone", "found_by": "Found by",
-    "proved_by": "Proved dead by", "latitude": "Latitude", "longitude": "Longitude",
+    "proved_by": "Proved dead by",
 }  # fmt: skip
 ASKED = {
     "detector_before": "Detector tried before", "detector_after": "Detector tried after",
@@ -92,9 +95,24 @@ def test(told: Mapping[str, Any]) -> str:
     return f"{head}: {', '.join(word for word in rest if word) or 'no result'}"
 
 
-def plain(word: str) -> str:
+def plain(word: Any) -> str:
     """A word of ours as people read it."""
-    return NOT_KNOWN if word == "unknown" else word.replace("_", " ")
+    return NOT_KNOWN if word == "unknown" else str(word).replace("_", " ")
+
+
+def kind_word(kind: str | None) -> str:
+    """A kind of unit; one of no named kind is just a unit."""
+    return plain(kind) if kind and kind != "other" else "unit"
+
+
+def space(told: Mapping[str, Any]) -> str:
+    """An oil space: `red phase bushing (bushing, built 1974, sealed for good)`."""
+    more = [
+        *([plain(told["kind"])] if told.get("kind") else []),
+        *([f"built {span_words(str(told['built']))}"] if told.get("built") else []),
+        *(["sealed for good" if told["sealed"] else "can be opened"] if told.get("sealed") is not None else []),
+    ]
+    return f"{told['name']} ({', '.join(more)})" if more else str(told["name"])
 
 
 def said(value: Any) -> str:
@@ -140,6 +158,12 @@ def private(aside: Mapping[str, Any]) -> list[tuple[str, str]]:
     return known + [(plain(key).capitalize(), str(word)) for key, word in aside.items() if key not in PRIVATE and word]
 
 
+def place_words(aside: Mapping[str, Any]) -> str:
+    """Where a picture was taken, in degrees north and east as its camera wrote them; empty where none did."""
+    told = [f"{Decimal(aside[key]).normalize():f}°" for key in ("latitude", "longitude") if aside.get(key)]
+    return ", ".join(told) if len(told) == 2 else ""
+
+
 def proof(unit: UnitNow) -> list[tuple[str, str]]:
     """What was looked at when it was proved dead."""
     told: ProvedDead | None = unit.proved
@@ -162,9 +186,14 @@ def _tests(value: Any) -> str:
     return "; ".join(test(one) for one in value)
 
 
+def _spaces(value: Any) -> str:
+    return "; ".join(space(one) for one in value)
+
+
 TELL: dict[str, Callable[[Any], str]] = {
     **dict.fromkeys(("built", "last_energised", "in_use_before", "decided_waste", "arrived"), _span),
     "history": _events,
     "tests": _tests,
+    "spaces": _spaces,
 }
 """Facts that have words of their own."""

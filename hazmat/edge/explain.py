@@ -10,9 +10,8 @@ from hazmat.core.assess import Assessment, Judge
 from hazmat.core.facts import Unit
 from hazmat.core.law import Cite, Decision, LawDay, Row, Rulebook, Table, TableDay, amount_words
 from hazmat.core.measures import day_words
+from hazmat.core.telling import HOW_KNOWN
 from hazmat.rulebooks.fluids import fluid_names
-
-BASIS = {"read": "read", "memory": "from memory, not read", "judgement": "our judgement"}
 
 
 @dataclass(frozen=True)
@@ -94,7 +93,7 @@ def lines(told: Explained, shown: Mapping[str, Any]) -> Iterator[str]:
     yield "Why"
     for reason in shown["because"]:
         yield f"  {reason['says']}"
-        yield f"      [{reason['cite']}; {BASIS[reason['basis']]}]"
+        yield f"      [{reason['cite']}; {HOW_KNOWN[reason['basis']]}]"
     for one in told.asked:
         yield from _table(one)
     yield ""
@@ -104,7 +103,7 @@ def lines(told: Explained, shown: Mapping[str, Any]) -> Iterator[str]:
     yield ""
     yield "Figures in force on the law day"
     for book, name, value, says, cite in told.figures:
-        yield f"  {book} {name}: {value} ({says}) [{cite.document}; {BASIS[cite.basis]}]"
+        yield f"  {book} {name}: {value} ({says}) [{cite.document}; {HOW_KNOWN[cite.basis]}]"
 
 
 def _table(one: Asked) -> Iterator[str]:
@@ -119,4 +118,4 @@ def _table(one: Asked) -> Iterator[str]:
 
 
 def _cited(row: Row) -> str:
-    return f"{row.cite.document}; {BASIS[row.cite.basis]}"
+    return f"{row.cite.document}; {HOW_KNOWN[row.cite.basis]}"

@@ -22,7 +22,7 @@ class Story:
     """What the page of a unit says about it, in the order in which it is read.
 
     `wear`, `do_not`, `take`, `next`: tasks of the answer by their part; `steps`: how to sample, or the one sentence
-    that says why no steps are given; `first`: the first thing to do.
+    that says why no steps are given; `first`: the first thing to do; `cautions`: what else is said of a unit like this.
     """
 
     strength: str
@@ -33,7 +33,7 @@ class Story:
     next: Tasks
     first: str
     steps: Tasks
-    caution: str
+    cautions: tuple[str, ...]
 
 
 def proved_word(unit: UnitNow) -> Dead:
@@ -63,5 +63,5 @@ def story(unit: UnitNow, yard: Mapping[str, Any]) -> Story:
         strength=parts.strength(answer, law, house), hold=parts.hold(answer, house),
         wear=tuple(sorted_["wear"]), do_not=tuple(sorted_["do_not"]), take=tuple(sorted_["take"]),
         next=tuple(sorted_["next"]), first=parts.first_step(answer["next"], house)["says"],
-        steps=steps, caution=house.sentences["sheet_caution"].says,
+        steps=steps, cautions=parts.cautions(unit, house),
     )  # fmt: skip

@@ -15,7 +15,7 @@ from hazmat.book.canonical import canonical
 from hazmat.core.codes import code_of
 from hazmat.core.findings import finish
 from hazmat.core.measures import day_words
-from hazmat.core.telling import ASKED, NOT_KNOWN, facts, plain
+from hazmat.core.telling import ASKED, HOW_KNOWN, NOT_KNOWN, facts, kind_word
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.story import Story, story
 
@@ -24,7 +24,6 @@ FORM = "1"
 TITLES = {"site_sheet": "Site sheet", "notice": "Notice", "unit_tag": "Unit tag"}
 LETTER = ("us",)
 """Countries whose paper is letter and not A4. Source: common practice, no source."""
-BASIS = {"read": "read", "memory": "from memory", "judgement": "our judgement"}
 PRIVATE = {
     "site_sheet": ("where", "owner", "owner_phone", "consent", "access", "seller", "proved_by"),
     "notice": ("owner_phone", "where"),
@@ -58,7 +57,7 @@ def payload(
         "made": f"{day_words(local.date())}, {local:%H:%M}", "zone": yard["zone"],
         "size": "letter" if yard["country"] in LETTER else "A4",
         "yard": {key: yard[key] for key in ("name", "code", "country", "state", "keeps")},
-        "tag": unit.tag, "kind": plain(str(unit.line.get("kind", "other"))), "count": str(unit.line.get("count", 1)),
+        "tag": unit.tag, "kind": kind_word(unit.line.get("kind")), "count": str(unit.line.get("count", 1)),
         "band": unit.answer["band"], "care": unit.answer["care"], "basis": unit.answer["basis"],
         "strength": words.strength, "hold": {"on": words.hold.on, "says": words.hold.says, "lifts": words.hold.lifts},
         "law": _law(unit, zone), "not_isolation": _said("not_isolation_tag"), "caution": _said("sheet_caution"),
@@ -92,7 +91,8 @@ def _site_sheet(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[st
         "met": f"{day_words(met.date())}, {met:%H:%M}",
         "facts": facts(unit),
         "because": [
-            {"says": one["says"], "cite": one["cite"], "basis": BASIS[one["basis"]]} for one in unit.answer["because"]
+            {"says": one["says"], "cite": one["cite"], "basis": HOW_KNOWN[one["basis"]]}
+            for one in unit.answer["because"]
         ],
         "wear": _says(words.wear), "do_not": _says(words.do_not), "take": _says(words.take), "next": _says(words.next),
         "first": words.first, "steps": _says(words.steps), "proved": _proved(unit, zone),
@@ -101,7 +101,7 @@ def _site_sheet(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[st
             for one in unit.answer["duties"]
         ],
         "pictures": str(len(unit.photographs)),
-        "in_place": [_said("found_in_place")] if unit.arrival == "found" else [],
+        "cautions": list(words.cautions),
         "boxes": ["Looked at by", "Told to (owner, yard)", "Read against the report by"],
     }  # fmt: skip
 
@@ -121,7 +121,7 @@ def _proved(unit: UnitNow, zone: ZoneInfo) -> dict[str, Any]:
 
 
 def _notice(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[str, Any]:
-    names = ("do_not", "stay_away", "call")
+    names = ("do_not", "what", "stay_away", "call")
     return {name: _said(f"notice_{name}").rstrip(".") for name in names}
 
 

@@ -5,11 +5,13 @@ from datetime import date
 from uuid import UUID
 
 from hazmat.core.codes import spaced
+from hazmat.core.telling import kind_word
 from hazmat.models import Paper, UnitStanding
 
 SIZE = 50
 """Most lines of each sort. Source: our own choice."""
 LEAKING = ("pool", "dripping", "sweating")
+LAW_CHANGED = "rests on law that has changed since: correct what is on record, and it is judged again"
 
 
 @dataclass(frozen=True)
@@ -35,7 +37,7 @@ def lines(yard: UUID, code: str, today: date) -> list[Line]:
         for one in Paper.objects.filter(yard=yard, seal=None).defer("payload").order_by("entry__seq")[:SIZE]
     ]
     found += [
-        _unit(one, code, f"{_name(one)}: the law that its assessment rests on has changed; judge it again", "law")
+        _unit(one, code, f"{_name(one)} {LAW_CHANGED}", "law")
         for one in standing.filter(good_until__lt=today).order_by("good_until")[:SIZE]
     ]
     found += [
@@ -46,7 +48,7 @@ def lines(yard: UUID, code: str, today: date) -> list[Line]:
 
 
 def _name(one: UnitStanding) -> str:
-    return f"{one.kind.replace('_', ' ').capitalize()} {spaced(one.tag)}"
+    return f"{kind_word(one.kind).capitalize()} {spaced(one.tag)}"
 
 
 def _unit(one: UnitStanding, code: str, says: str, mark: str) -> Line:

@@ -1,20 +1,49 @@
-"""The inked ring, codes, days and numbers as pages and papers show them."""
+"""The inked ring, codes, days, numbers and standing words as pages show them."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime
-from decimal import Decimal, InvalidOperation
+from functools import cache
 from typing import Any
-from zoneinfo import ZoneInfo
 
+import msgspec
 from django import template
 from django.utils import timezone
 from django.utils.safestring import SafeString
 
-from hazmat.core import codes
-from hazmat.core.measures import day_words, figure_words
+from hazmat import rulebooks
+from hazmat.core import codes, parts
+from hazmat.core.findings import finish
+from hazmat.core.measures import day_words
+from hazmat.core.telling import HOW_KNOWN, kind_word, plain
 from hazmat.papers.marks import BAND_WORDS, ring_svg
 
 register = template.Library()
+
+
+class Reason(msgspec.Struct):
+    """A reason by its key."""
+
+    key: str
+
+
+class Answer(msgspec.Struct, rename={"klass": "class"}):
+    """What a line of a list tells of an answer."""
+
+    rulebook: str | None = None
+    klass: str = "undetermined"
+    basis: str = "undetermined"
+    band: str = "unknown"
+    care: str = "ge500"
+    because: tuple[Reason, ...] = ()
+
+
+class Kept(msgspec.Struct):
+    """A kept standing, read no further than a line of a list needs."""
+
+    answer: Answer
+
+
+_kept = msgspec.json.Decoder(Kept).decode
 
 
 @register.simple_tag
@@ -24,9 +53,25 @@ def ring(answer: Mapping[str, Any], name: str = "hatch") -> SafeString:
 
 
 @register.simple_tag
-def ring_of(care: str, basis: str, name: str) -> SafeString:
-    """The ring of a line of a list."""
-    return ring_svg(care, basis == "established", name)
+def line_of(row: Any) -> dict[str, Any]:
+    """What a line of the list of units shows, in the words and with the ring of the unit's own page."""
+    answer = _kept(row.body).answer
+    ring = ring_svg(answer.band, answer.basis == "established", f"hatch-{row.tag}")
+    first = answer.because[0].key if answer.because else ""
+    return {"ring": ring, "strength": _strength(answer.rulebook, answer.klass, answer.basis, answer.care, first)}
+
+
+@cache
+def _strength(rulebook: str | None, klass: str, basis: str, care: str, first: str) -> str:
+    law = rulebooks.rulebook(rulebook) if rulebook in rulebooks.laws() else None
+    answer = {"class": klass, "basis": basis, "care": care, "because": [{"key": first}]}
+    return parts.strength(answer, law, rulebooks.rulebook(rulebooks.HANDLING))
+
+
+@register.simple_tag
+def standing_caution() -> str:
+    """The caution that stands on each page."""
+    return finish(rulebooks.rulebook(rulebooks.HANDLING).sentences["sheet_caution"].says, {})
 
 
 @register.filter
@@ -73,48 +118,24 @@ def _parsed(value: Any) -> Any:
     return value
 
 
-@register.filter
-def in_zone(value: Any, zone: str) -> str:
-    """`7 Mar 2026, 14:30` in a named zone."""
-    found = _parsed(value)
-    if not isinstance(found, datetime):
-        return day(value)
-    local = found.astimezone(ZoneInfo(zone))
-    return f"{day_words(local.date())}, {local:%H:%M}"
+register.filter("plain", plain)
+register.filter("kind_word", kind_word)
 
 
 @register.filter
-def number(value: Any) -> str:
-    """A number as people write it."""
-    try:
-        return figure_words(Decimal(str(value)))
-    except InvalidOperation:
-        return str(value)
+def edition(written: Any) -> str:
+    """An edition with its content, `25 Nov 2026 (51a414568e)`."""
+    on, _, content = str(written).partition(".")
+    return f"{day(on)} ({content})" if content else day(on)
 
 
 @register.filter
-def plain(word: Any) -> str:
-    """A word of ours without its underscores."""
-    return str(word).replace("_", " ")
-
-
-STRENGTH = {
-    "established": "lab says", "screened": "screen says", "plate": "plate says", "presumed": "treat as",
-    "undetermined": "not known:",
-}  # fmt: skip
-"""How strongly something is known, in words; weakest last."""
-
-
-@register.filter
-def strength(basis: str) -> str:
-    """How strongly a class is known."""
-    return STRENGTH.get(basis, basis)
-
-
-BASIS = {"read": "read in the source", "memory": "from memory, not read", "judgement": "our judgement"}
+def without(tasks: Iterable[Mapping[str, str]], says: str) -> list[Mapping[str, str]]:
+    """Tasks less the one that was told already."""
+    return [task for task in tasks if task["says"] != says]
 
 
 @register.filter
 def how_known(basis: str) -> str:
     """How we know a reason."""
-    return BASIS.get(basis, basis)
+    return HOW_KNOWN.get(basis, basis)

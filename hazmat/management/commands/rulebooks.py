@@ -15,6 +15,7 @@ from hazmat import rulebooks
 from hazmat.core.findings import finish
 from hazmat.core.law import Act, Cite, Figure, LawDay, Row, Rulebook, Version, amount_words
 from hazmat.core.measures import day_words
+from hazmat.core.telling import HOW_KNOWN
 from hazmat.edge.cases import CASES, Case, answer, cases, misses, unproven
 from hazmat.edge.shapes import shown
 from hazmat.management.verb import Refusal, Verb, a_day, latest_day
@@ -27,7 +28,6 @@ WIDTH = 110
 HEADS = {
     "wear": "What to wear", "do_not": "What not to do", "take": "May you take it", "next": "What to do next",
 }  # fmt: skip
-BASIS = {"read": "read", "memory": "from memory, not read", "judgement": "our judgement"}
 
 
 class Command(Verb):
@@ -179,7 +179,7 @@ def _row(row: Row, slots: dict[str, str], on: date) -> Iterator[str]:
     yield from _wrapped(row.says.format_map(_Slots(slots)), "      ")
     yield from _cited(row.cite)
     for over in row.over:
-        yield f"      beats “{over.row}”: {over.cite.document} ({BASIS[over.cite.basis]})"
+        yield f"      beats “{over.row}”: {over.cite.document} ({HOW_KNOWN[over.cite.basis]})"
 
 
 def _when(when: Iterable[tuple[str, frozenset[str]]]) -> str:
@@ -202,7 +202,7 @@ def _said(name: str, says: str, cite: Cite | None) -> Iterator[str]:
 
 def _cited(cite: Cite) -> Iterator[str]:
     as_of = f"text of {day_words(cite.text_as_of)}" if cite.text_as_of else "text undated"
-    yield from _wrapped(f"[{cite.document}; {as_of}; {BASIS[cite.basis]}]", "      ")
+    yield from _wrapped(f"[{cite.document}; {as_of}; {HOW_KNOWN[cite.basis]}]", "      ")
 
 
 def _wrapped(text: str, indent: str) -> list[str]:
