@@ -61,6 +61,13 @@ def _fetcher() -> Any:
     return URLFetcher(allowed_protocols={"data"})
 
 
+@functools.cache
+def _style(kind: str, size: str) -> Any:
+    """The stylesheet of a kind of paper on one size of sheet, read once a process: no word of any paper is in it."""
+    css = render_to_string(f"papers/{kind}.css", {"size": size})
+    return _printer().CSS(string=css, url_fetcher=_fetcher(), font_config=_fonts())
+
+
 def qr_text(number: str, code: str) -> str:
     """What the code of a paper says: `OW1:<number>:<check code>`."""
     return f"OW1:{number}:{code}"
@@ -73,7 +80,7 @@ def _qr(number: str, code: str) -> str:
 
 
 def html(payload: Mapping[str, Any], aside: Mapping[str, str], code: str, total: int = 1) -> str:
-    """The paper as HTML, every word escaped; `total`: how many pages it says that it has."""
+    """The words of the paper as HTML, each escaped; `total`: how many pages it says that it has."""
     solid = payload["basis"] == "established"
     told = {
         "paper": payload, "aside": aside, "total": total, "code": spaced(code), "tag": spaced(payload["tag"]),
@@ -99,18 +106,19 @@ def pdf(payload: Mapping[str, Any], aside: Mapping[str, str], code: str) -> byte
         relationship="Data", description="Every word of this paper as data, without personal words",
         url_fetcher=_fetcher(),
     )  # fmt: skip
-    document = _laid_out(html(payload, aside, code))
+    style = _style(payload["paper"], payload["size"])
+    document = _laid_out(html(payload, aside, code), style)
     if len(document.pages) > 1:
-        document = _laid_out(html(payload, aside, code, len(document.pages)))
+        document = _laid_out(html(payload, aside, code, len(document.pages)), style)
     document.metadata.attachments.append(data)
     found: bytes = document.write_pdf(pdf_variant=VARIANT, pdf_tags=True)
     return found
 
 
-def _laid_out(page: str) -> Any:
+def _laid_out(page: str, style: Any) -> Any:
     """A page laid out once: asking the printer for the number of pages would lay it out twice."""
     printed = _printer().HTML(string=page, url_fetcher=_fetcher())
-    return printed.render(font_config=_fonts(), pdf_variant=VARIANT, pdf_tags=True)
+    return printed.render(stylesheets=[style], font_config=_fonts(), pdf_variant=VARIANT, pdf_tags=True)
 
 
 def minimal() -> bytes:
