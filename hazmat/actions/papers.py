@@ -16,6 +16,7 @@ from hazmat.book.receipt import Receipt
 from hazmat.core.codes import code_of
 from hazmat.core.unitnow import PaperKind
 from hazmat.models import Paper, Person, Seal
+from hazmat.queries.units import aside_of
 from hazmat.queries.yards import particulars, yard_facts
 
 KINDS: tuple[str, ...] = get_args(PaperKind)
@@ -28,7 +29,7 @@ def issue_paper(order: Order, *, unit: UUID, kind: str) -> Receipt:
     """Freeze every word of a paper of this unit. It replaces the last paper of its kind, if there is one."""
     with book(order, "issue_paper") as act:
         now = current(order.yard, unit)
-        aside = words_of([now.look, *([now.proved.record] if now.proved else [])])
+        aside = aside_of(now)
         yard = yard_facts(particulars(order.yard))
         by = Person.objects.get(pk=order.by).called
         made = papers.payload(kind, now, yard, aside, str(act.seq), act.recorded_at, by)

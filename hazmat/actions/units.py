@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from django.db import IntegrityError, transaction
 
+from hazmat.book import files
 from hazmat.book.act import Act, Order, Refused, book, verb
 from hazmat.book.receipt import Receipt
 from hazmat.core.codes import FIELD, TAG_BODY, new_tag
@@ -16,6 +17,7 @@ from hazmat.core.facts import TANK
 from hazmat.core.lookin import LookIn
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.one import Slip, answer_data, judged
+from hazmat.edge.pictures import Picture
 from hazmat.models import Assessment, Holder, Isolation, Look, Photograph, Space, Unit
 from hazmat.queries.units import UNITS
 
@@ -39,6 +41,15 @@ class Kept:
     latitude: str = ""
     longitude: str = ""
     words: str = ""
+
+
+def keep_picture(picture: Picture, shows: str, words: str = "") -> Kept:
+    """Keep the files of a picture that was read; what an act takes of it."""
+    return Kept(
+        sha256=files.keep(picture.full), thumb=files.keep(picture.thumb), shows=shows, words=words,
+        width=picture.width, height=picture.height, taken_at=picture.taken_at or "", latitude=picture.latitude or "",
+        longitude=picture.longitude or "",
+    )  # fmt: skip
 
 
 @verb

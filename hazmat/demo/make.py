@@ -11,8 +11,7 @@ from django.contrib.auth import get_user_model
 
 from hazmat.actions.papers import issue_paper, print_and_seal
 from hazmat.actions.people import add_member, open_yard
-from hazmat.actions.units import Kept, correct_unit, log_unit
-from hazmat.book import files
+from hazmat.actions.units import correct_unit, keep_picture, log_unit
 from hazmat.book.act import Order
 from hazmat.book.entry import Entry
 from hazmat.core.lookin import LookIn
@@ -57,11 +56,19 @@ def make(progress: Progress) -> tuple[int, int]:
     return len(YARDS), len(units)
 
 
-def person_in(role: str) -> Person:
-    """Whose link is printed: somebody with this role in the first yard, else the one who signs in by this name."""
-    yard = next(iter(YARDS.values()))
-    handle = yard.who(role).handle if role in ROLES else role
-    return Person.objects.get_by_natural_key(handle)
+def handle_of(role: str) -> str:
+    """Whose link is printed: somebody with this role in the first yard, else who signs in by this name.
+
+    Raises LookupError, with a sentence, where nobody does. It needs no database.
+    """
+    if role in ROLES:
+        return next(iter(YARDS.values())).who(role).handle
+    handles = sorted(one.handle for yard in YARDS.values() for one in yard.people)
+    if role not in handles:
+        raise LookupError(
+            f"nobody in the demo is “{role}”; one of these may stand there: {', '.join((*ROLES, *handles))}"
+        )
+    return role
 
 
 def _id(*words: str) -> UUID:
@@ -96,7 +103,7 @@ def _log(unit: DemoUnit, people: dict[str, Person], drawn: list[tuple[Picture, s
     """Log one unit with its drawn pictures; the id of the unit."""
     yard = YARDS[unit.yard]
     asked = _order(yard, people[unit.by], _moment(unit.look), "unit", unit.look.tag)
-    pictures = [_kept(picture, shows, words) for picture, shows, words in drawn]
+    pictures = [keep_picture(picture, shows, words) for picture, shows, words in drawn]
     place = yard.state or yard.country
     return log_unit(asked, look=unit.look, place=place, pictures=pictures, tag=unit.look.tag).the("hazmat.unit")
 
@@ -117,14 +124,6 @@ def _moment(look: LookIn) -> datetime:
     if look.happened_at is None:
         raise LookupError(f"{look.tag}: no day")
     return look.happened_at
-
-
-def _kept(picture: Picture, shows: str, words: str) -> Kept:
-    return Kept(
-        sha256=files.keep(picture.full), thumb=files.keep(picture.thumb), shows=shows, words=words,
-        width=picture.width, height=picture.height, taken_at=picture.taken_at or "", latitude=picture.latitude or "",
-        longitude=picture.longitude or "",
-    )  # fmt: skip
 
 
 def _print(unit: DemoUnit, people: dict[str, Person], logged: UUID) -> None:

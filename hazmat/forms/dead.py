@@ -1,5 +1,6 @@
 """Whether a unit was proved dead: by whom, how, and what was looked at."""
 
+from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -7,16 +8,28 @@ from zoneinfo import ZoneInfo
 from django import forms
 from django.utils import timezone
 
-ANSWERS = (("yes", "Yes"), ("no", "No"), ("unknown", "Don't know"))
-TRUTH = {"yes": True, "no": False}
-ASKED = ("detector_before", "detector_after", "back_feed", "earthed")
+from hazmat.forms.look_line import TRUTH
+from hazmat.forms.look_words import ANSWER, TRIED
+
+NEEDED = {
+    "proved_by": "Write who proved it dead; without a name it is a claim, so answer “Don't know”.",
+    "how": "Write how it was proved dead; without that it is a claim, so answer “Don't know”.",
+}
+"""What makes a claim a proof, and what is said where it is missing."""
+
+
+def missing(found: Mapping[str, Any]) -> dict[str, str]:
+    """What answers that say *proved dead* still lack, by box, each with its sentence."""
+    if found.get("dead") != "yes":
+        return {}
+    return {name: says for name, says in NEEDED.items() if not (found.get(name) or "").strip()}
 
 
 class DeadForm(forms.Form):
     """What stands in an isolation record. Everything but the first answer may stay open."""
 
     dead = forms.ChoiceField(
-        label="Was it proved dead?", choices=ANSWERS, widget=forms.RadioSelect, initial="unknown",
+        label="Was it proved dead?", choices=ANSWER, widget=forms.RadioSelect, initial="unknown",
         help_text="By a competent person, at the unit itself. A label or somebody's word is not proof.",
     )  # fmt: skip
     proved_by = forms.CharField(label="Who proved it dead?", max_length=120, required=False)
@@ -29,18 +42,18 @@ class DeadForm(forms.Form):
         label="How was it proved dead?", max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 3})
     )
     detector_before = forms.ChoiceField(
-        label="Was the voltage detector tried on a known source before?", choices=ANSWERS, widget=forms.RadioSelect,
+        label=TRIED["detector_before"], choices=ANSWER, widget=forms.RadioSelect,
         initial="unknown", required=False,
     )  # fmt: skip
     detector_after = forms.ChoiceField(
-        label="And tried again after?", choices=ANSWERS, widget=forms.RadioSelect, initial="unknown", required=False
+        label=TRIED["detector_after"], choices=ANSWER, widget=forms.RadioSelect, initial="unknown", required=False
     )
     back_feed = forms.ChoiceField(
-        label="Was feeding back from the low-voltage side shut out?", choices=ANSWERS, widget=forms.RadioSelect,
+        label=TRIED["back_feed"], choices=ANSWER, widget=forms.RadioSelect,
         initial="unknown", required=False,
     )  # fmt: skip
     earthed = forms.ChoiceField(
-        label="Are earths on?", choices=ANSWERS, widget=forms.RadioSelect, initial="unknown", required=False
+        label=TRIED["earthed"], choices=ANSWER, widget=forms.RadioSelect, initial="unknown", required=False
     )
     permit = forms.CharField(label="Permit number", max_length=80, required=False)
     approach = forms.CharField(label="Approach distance kept", max_length=80, required=False)
@@ -52,13 +65,8 @@ class DeadForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         """Proved dead needs a name and a way: without them it is a claim."""
         found = super().clean() or {}
-        if found.get("dead") == "yes":
-            for name, says in (
-                ("proved_by", "Write who proved it dead; without a name it is a claim, so answer “Don't know”."),
-                ("how", "Write how it was proved dead; without that it is a claim, so answer “Don't know”."),
-            ):
-                if not found.get(name, "").strip():
-                    self.add_error(name, says)
+        for name, says in missing(found).items():
+            self.add_error(name, says)
         return found
 
     def clean_when(self) -> datetime | None:
@@ -79,6 +87,6 @@ class DeadForm(forms.Form):
     def proved(self) -> dict[str, Any]:
         """What the record takes; a don't-know is left out."""
         found = self.cleaned_data
-        told = {name: TRUTH[found[name]] for name in ASKED if found.get(name) in TRUTH}
+        told = {name: TRUTH[found[name]] for name in TRIED if found.get(name) in TRUTH}
         words = {name: found[name].strip() for name in ("how", "permit", "approach", "proved_by") if found.get(name)}
         return {"dead": found["dead"], **words, **told}

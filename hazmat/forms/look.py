@@ -7,7 +7,6 @@ from zoneinfo import ZoneInfo
 
 from django import forms
 from django.core import signing
-from django.core.files.uploadedfile import UploadedFile
 from django.utils import timezone
 
 from hazmat import rulebooks
@@ -18,7 +17,7 @@ from hazmat.core.lookin import LookIn
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.one import Slip, read_unit
 from hazmat.forms import look_line, look_steps
-from hazmat.forms.dead import ASKED, TRUTH
+from hazmat.forms.dead import missing
 from hazmat.forms.fields import (
     Dated,
     DayBox,
@@ -56,7 +55,6 @@ from hazmat.forms.look_words import (
 )  # fmt: skip
 
 KEPT_SALT = "oilward.look.kept"
-SHOWS = ("whole", "plate", "leak", "other")
 PRIVATE = ("where", "owner", "owner_phone", "consent", "access", "seller", "seller_phone")
 PROOF = ("how", "permit", "approach", "proved_by")
 SEEN = ("plate", "leak_at")
@@ -245,13 +243,9 @@ class LookForm(forms.Form):
             told = [look_line.known(found.get(f"space_{row}_{part}", "")) for part in ("kind", "built", "sealed")]
             if any(told) and not found.get(f"space_{row}") and f"space_{row}" not in self.errors:
                 self.add_error(f"space_{row}", "Name this oil space, such as tap changer, so that it can be found.")
-        if found.get("dead") == "yes":
-            for name, says in (
-                ("proved_by", "Write who proved it dead; without a name it is a claim, so answer “Don't know”."),
-                ("how", "Write how it was proved dead; without that it is a claim, so answer “Don't know”."),
-            ):
-                if not found.get(name) and name not in self.errors:
-                    self.add_error(name, says)
+        for name, says in missing(found).items():
+            if name not in self.errors:
+                self.add_error(name, says)
         kept = self._kept()
         if not self.errors:
             self.made = self._made(found, kept)
@@ -320,7 +314,7 @@ class LookForm(forms.Form):
     def _proved(self, found: Mapping[str, Any]) -> dict[str, Any] | None:
         """What the isolation record takes; None where nobody said anything."""
         words = {name: found[name] for name in PROOF if found[name]}
-        tried = {name: TRUTH[found[name]] for name in ASKED if found[name] in TRUTH}
+        tried = {name: look_line.TRUTH[found[name]] for name in TRIED if found[name] in look_line.TRUTH}
         if found["dead"] == "unknown" and not words and not tried:
             return None
         return {"dead": found["dead"], **words, **tried}
@@ -332,11 +326,6 @@ class LookForm(forms.Form):
         if not self.is_valid() or self.made is None:
             raise ValueError("the form is not valid")
         return self.made
-
-    def pictures(self) -> list[tuple[str, UploadedFile]]:
-        """The pictures that came, with what each shows."""
-        self.is_valid()
-        return [(shows, file) for shows in SHOWS for file in self.cleaned_data.get(f"pictures_{shows}") or ()]
 
     @classmethod
     def from_unit(cls, unit: UnitNow, aside: Mapping[str, str], *, here: Mapping[str, Any]) -> "LookForm":
@@ -352,7 +341,7 @@ class LookForm(forms.Form):
         if unit.proved:
             shown |= {"dead": unit.proved.dead, "proved_by": aside.get("proved_by", "")}
             shown |= {name: getattr(unit.proved, name) for name in ("how", "permit", "approach")}
-            shown |= {name: look_line.WORD.get(getattr(unit.proved, name), "unknown") for name in ASKED}
+            shown |= {name: look_line.WORD.get(getattr(unit.proved, name), "unknown") for name in TRIED}
         other = {key: aside[key] for key in aside if key not in (*PRIVATE, "proved_by")}
         parts = dict(zip(SIGNED_BY_US, (line, claims, seen, other), strict=True))
         if any(parts.values()):

@@ -1,9 +1,10 @@
 """Serving the pages on this computer, from the command line."""
 
+import argparse
 import os
+import re
 import socket
 import sys
-from collections.abc import Mapping
 from typing import NoReturn
 
 from hazmat.management.verb import Refusal
@@ -13,6 +14,8 @@ WORKERS = 2
 """Processes that answer: one may print while the other serves. Source: our own choice."""
 LONGEST_ANSWER = 120
 """Seconds after which an answer is given up. Source: our own choice."""
+LAST_PORT = 65_535
+"""Ports have 16 bits. Source: RFC 9293, 3.1."""
 
 
 def address(port: int, path: str = "/") -> str:
@@ -21,11 +24,10 @@ def address(port: int, path: str = "/") -> str:
 
 
 def a_port(written: str) -> int:
-    """A port on the command line. Raises ValueError."""
-    port = int(written)
-    if not 1 <= port <= 65535:
-        raise ValueError(written)
-    return port
+    """A port on the command line. Raises ArgumentTypeError."""
+    if not re.fullmatch(r"[0-9]{1,5}", written, re.ASCII) or not 1 <= int(written) <= LAST_PORT:
+        raise argparse.ArgumentTypeError(f"“{written}” is no port; a number from 1 to {LAST_PORT} may stand there")
+    return int(written)
 
 
 def free(port: int) -> None:
@@ -38,11 +40,11 @@ def free(port: int) -> None:
             raise Refusal(f"something else serves on port {port} already; name another one with --port") from None
 
 
-def serve(port: int, knobs: Mapping[str, str]) -> NoReturn:
+def serve(port: int) -> NoReturn:
     """Become the web server of the book in use, until it is stopped."""
     sys.stdout.flush()
     words = [
         sys.executable, "-m", "gunicorn", "--no-control-socket", f"--workers={WORKERS}", f"--bind={HERE}:{port}",
         f"--timeout={LONGEST_ANSWER}", "--log-level=warning", "hazmat.conf.wsgi",
     ]  # fmt: skip
-    os.execve(sys.executable, words, {**os.environ, **knobs})
+    os.execv(sys.executable, words)

@@ -12,6 +12,7 @@ from uuid import UUID
 import msgspec
 from django.db.models import Q
 
+from hazmat.book.aside import words_of
 from hazmat.book.canonical import instant
 from hazmat.book.record import Record, label, record_classes
 from hazmat.book.standing import Moment
@@ -35,6 +36,11 @@ def written(record: Record, when: Moment) -> Written:
         replaces=str(record.replaces_id) if record.replaces_id else None, image=record.image(),
         happened_at=instant(when.happened_at), recorded_at=instant(when.recorded_at), seq=str(when.seq),
     )  # fmt: skip
+
+
+def aside_of(unit: UnitNow) -> dict[str, Any]:
+    """The personal data that stand beside a unit: of its look, and of its proof of death."""
+    return words_of([unit.look, *([unit.proved.record] if unit.proved else [])])
 
 
 @cache

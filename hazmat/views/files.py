@@ -29,6 +29,4 @@ def sent(digest: str, media: str, name: str) -> HttpResponseBase:
     path = files.path_of(digest)
     if not path.is_file():
         raise Http404
-    answer = FileResponse(path.open("rb"), content_type=media, filename=name)
-    answer["Cache-Control"] = "private, max-age=31536000, immutable"
-    return answer
+    return FileResponse(path.open("rb"), content_type=media, filename=name)

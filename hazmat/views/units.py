@@ -13,7 +13,7 @@ from hazmat.actions.units import add_photographs as write_photographs
 from hazmat.actions.units import correct_unit as write_correction
 from hazmat.actions.units import prove_dead as write_proof
 from hazmat.book.act import Refused
-from hazmat.book.aside import words_by_record, words_of
+from hazmat.book.aside import words_by_record
 from hazmat.core.codes import read_code
 from hazmat.core.telling import claims, facts, place_words, private, proof
 from hazmat.core.unitnow import PaperKind, UnitNow
@@ -23,7 +23,7 @@ from hazmat.forms.listing import ListForm
 from hazmat.forms.look import LookForm
 from hazmat.models import Unit
 from hazmat.queries.entries import entries_of, told
-from hazmat.queries.units import listed, unit_now
+from hazmat.queries.units import aside_of, listed, unit_now
 from hazmat.queries.yards import Standing
 from hazmat.views.access import act_of, in_yard, new_token, order, page, token_in
 from hazmat.views.waiting import wait_with, written
@@ -42,12 +42,9 @@ def the_unit(here: Standing, tag: str) -> UnitNow:
     return found
 
 
-def aside_of(here: Standing, unit: UnitNow) -> dict[str, Any]:
+def private_of(here: Standing, unit: UnitNow) -> dict[str, Any]:
     """Personal data about a unit, for those who may read them."""
-    if "see_private" not in here.may:
-        return {}
-    records = [unit.look, *([unit.proved.record] if unit.proved else [])]
-    return words_of(records)
+    return aside_of(unit) if "see_private" in here.may else {}
 
 
 def pictured(here: Standing, unit: UnitNow) -> list[dict[str, Any]]:
@@ -85,7 +82,7 @@ def units(request: HttpRequest, here: Standing) -> HttpResponse:
 def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
     """One unit as a story, from top to bottom."""
     now = the_unit(here, tag)
-    aside = aside_of(here, now)
+    aside = private_of(here, now)
     return page(
         request, here, "hazmat/unit.html", unit=now, aside=aside, words=story(now, here.facts),
         entries=told(entries_of(UUID(now.unit), Unit)), act=new_token(here), proof=proof(now), facts=facts(now),
@@ -102,7 +99,7 @@ def correct_unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse
     now = the_unit(here, tag)
     token = token_in(request, here)
     if request.method == "GET":
-        form = LookForm.from_unit(now, aside_of(here, now), here=here.facts)
+        form = LookForm.from_unit(now, private_of(here, now), here=here.facts)
         form.initial["act"] = token
         return _correcting(request, here, now, form, now.look)
     filled_in = request.POST.copy()

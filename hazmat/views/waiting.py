@@ -7,18 +7,21 @@ import tempfile
 import time
 from dataclasses import asdict
 from pathlib import Path
+from typing import get_args
 from uuid import UUID
 
 from django.conf import settings
 from django.core.files.uploadedfile import UploadedFile
 from django.utils.datastructures import MultiValueDict
 
-from hazmat.actions.units import Kept
+from hazmat.actions.units import Kept, keep_picture
 from hazmat.book import files
 from hazmat.conf.home import private_folder
+from hazmat.core.unitnow import Shows
 from hazmat.edge.pictures import BadPicture, read_picture
 
-SHOWS = {"whole": "whole", "plate": "plate", "leak": "leak", "other": "other"}
+SHOWS: tuple[str, ...] = get_args(Shows)
+"""What a picture may show, as its field is named."""
 MOST = 24
 """How many pictures one form may carry. Source: our own choice."""
 
@@ -46,7 +49,7 @@ def wait_with(act: UUID, uploads: "MultiValueDict[str, UploadedFile]") -> tuple[
                 wrong.append(f"More than {MOST} pictures came; the rest was left out, add them from the unit's page.")
                 break
             try:
-                kept = keep_picture(upload, field)
+                kept = read_upload(upload, field)
             except BadPicture as bad:
                 wrong.append(f"{upload.name}: {bad}")
                 continue
@@ -58,16 +61,11 @@ def wait_with(act: UUID, uploads: "MultiValueDict[str, UploadedFile]") -> tuple[
     return found, wrong
 
 
-def keep_picture(upload: UploadedFile, field: str) -> Kept:
+def read_upload(upload: UploadedFile, field: str) -> Kept:
     """Read one picture, strip it and keep its files. Raises BadPicture with a sentence."""
     path = getattr(upload, "temporary_file_path", None)
     picture = read_picture(Path(path()) if path else upload.read())
-    shows = next((word for word in SHOWS if word in field), "other")
-    return Kept(
-        sha256=files.keep(picture.full), thumb=files.keep(picture.thumb), shows=shows, width=picture.width,
-        height=picture.height, taken_at=picture.taken_at or "", latitude=picture.latitude or "",
-        longitude=picture.longitude or "",
-    )  # fmt: skip
+    return keep_picture(picture, next((word for word in SHOWS if word in field), "other"))
 
 
 def _write(act: UUID, found: list[Kept]) -> None:
@@ -85,6 +83,3 @@ def written(act: UUID) -> None:
         with contextlib.suppress(FileNotFoundError):
             if file.stem == str(act) or file.stat().st_mtime < limit:
                 file.unlink()
-
-
-__all__ = ["keep_picture", "wait_with", "waiting", "written"]

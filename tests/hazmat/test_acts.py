@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from hazmat.actions.people import add_member, end_member, erase_aside, new_door, walk_through
 from hazmat.actions.units import add_photographs, correct_unit, log_unit, prove_dead
-from hazmat.book.act import Refused
+from hazmat.book.act import VERBS, Refused
 from hazmat.book.aside import Aside, words_of
 from hazmat.book.canonical import parsed
 from hazmat.book.entry import Entry
@@ -24,6 +24,7 @@ from hazmat.models import Assessment, Door, Look, Member, Person, Space, Unit, U
 from hazmat.queries.units import UNITS, listed, unit_now
 from hazmat.queries.yards import member_of, people, roles_of, yards_of
 from tests.cast import LINE, look_in, opened, order, person, pictured
+from tests.conftest import ROOT
 
 pytestmark = [pytest.mark.both, pytest.mark.django_db]
 
@@ -332,3 +333,9 @@ def test_a_yard_is_opened_once(boss: Person) -> None:
     again = open_yard(asked, name="Once", country="NZ")
     assert (again.yard, again.again) == (first.yard, True)
     assert Yard.objects.count() == 1
+
+
+def test_every_act_has_words_for_the_day_book() -> None:
+    """Acts are found in their register; each is drawn by a template of its own, and no template stands for nothing."""
+    templates = {file.stem for file in (ROOT / "templates" / "_acts").glob("*.html")}
+    assert templates == set(VERBS)

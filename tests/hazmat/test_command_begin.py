@@ -58,6 +58,15 @@ def test_another_yard_is_not_made_over_a_book(home: Path, python: Python) -> Non
     assert "OILWARD_BOOK" in done.stderr
 
 
+@pytest.mark.parametrize("word", ["--zone", "--phone"])
+def test_nothing_that_was_typed_is_silently_dropped(word: str, home: Path, python: Python) -> None:
+    python(*WORDS)
+    done = python("manage.py", "begin", word, "Pacific/Auckland")
+    assert done.returncode == 2
+    assert done.stderr.startswith(f"a book is here already, so {word} is not taken")
+    assert done.stderr.count("\n") == 1
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [
@@ -68,7 +77,9 @@ def test_another_yard_is_not_made_over_a_book(home: Path, python: Python) -> Non
         (("--name", "X", "--country", "us", "--zone", "Mars/Base"), "is no time zone"),
         (("--name", "X", "--country", "us", "--zone", "../etc/passwd"), "is no time zone"),
         (("--name", "\x1b[2J", "--country", "us"), "nothing stood there for --name"),
-        (("--name", "X", "--country", "us", "--port", "70000"), "--port"),
+        (("--name", "X", "--country", "us", "--port", "65536"), "“65536” is no port; a number from 1 to 65535"),
+        (("--name", "X", "--country", "us", "--port", "0"), "“0” is no port"),
+        (("--name", "X", "--country", "us", "--port", "٨٠"), "is no port"),
     ],
 )
 def test_bad_words_make_nothing(words: tuple[str, ...], says: str, home: Path, python: Python) -> None:

@@ -1,6 +1,5 @@
 """*Look* with anything at all in its boxes, and there and back between a unit on record and its form."""
 
-import io
 import json
 from collections import Counter
 from dataclasses import replace
@@ -10,7 +9,6 @@ from typing import Any, get_args
 
 import pytest
 import time_machine
-from django.core.files.uploadedfile import SimpleUploadedFile
 from django.utils.datastructures import MultiValueDict
 from hypothesis import event, given, settings
 from hypothesis import strategies as st
@@ -36,20 +34,6 @@ def _now() -> Any:
 
 
 # ------------------------------------------------------------------ pictures, questions
-
-
-def test_pictures_come_with_what_they_show() -> None:
-    def sent(name: str) -> SimpleUploadedFile:
-        return SimpleUploadedFile(name, io.BytesIO(b"x").getvalue(), "image/jpeg")
-
-    files = MultiValueDict(
-        {"pictures_plate": [sent("p1"), sent("p2")], "pictures_whole": [sent("w")], "x": [sent("x")]}
-    )
-    made = form(files=files)
-    assert made.is_valid()
-    assert [(shows, file.name) for shows, file in made.pictures()] == [("whole", "w"), ("plate", "p1"), ("plate", "p2")]
-    assert form(None, files=files).pictures()[0][0] == "whole"
-    assert form().pictures() == []
 
 
 def test_every_fact_has_a_question() -> None:

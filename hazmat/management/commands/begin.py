@@ -38,7 +38,7 @@ class Command(Verb):
         sys.stdout.write(f"Sign in as {person.called}, once, within two days: {address(options['port'], path)}\n")
         if options["serve"]:
             sys.stdout.write(f"Serving at {address(options['port'])}; stop it with Ctrl-C.\n")
-            serve(options["port"], {})
+            serve(options["port"])
         bind = "" if options["port"] == 8000 else f" --bind 127.0.0.1:{options['port']}"
         sys.stdout.write(f"Serve the pages with: .venv/bin/gunicorn --no-control-socket{bind} hazmat.conf.wsgi\n")
 
@@ -61,7 +61,7 @@ def _begun(options: dict[str, Any]) -> Person:
 
 def _again(options: dict[str, Any]) -> Person:
     """Somebody of the book that is there: the one who is named, else the only one."""
-    for word in ("name", "country", "state"):
+    for word in ("name", "country", "state", "zone", "phone"):
         if options[word]:
             raise Refusal(
                 f"a book is here already, so --{word} is not taken; run `begin` alone for a fresh link, or set "

@@ -9,7 +9,8 @@ from django.core.management.base import CommandParser
 
 from hazmat.management import opening
 from hazmat.management.serve import a_port, address, free, serve
-from hazmat.management.verb import Verb
+from hazmat.management.verb import Refusal, Verb
+from hazmat.models import Person
 
 BOOK = "demo"
 
@@ -31,18 +32,22 @@ class Command(Verb):
             _again_in_the_demo()
         if not options["no_serve"]:
             free(options["port"])
-        from hazmat.demo.make import make, person_in
+        from hazmat.demo.make import handle_of, make
 
+        try:
+            handle = handle_of(options["person"])
+        except LookupError as nobody:
+            raise Refusal(str(nobody)) from None
         opening.make_tables()
         yards, units = make(_progress)
         sys.stdout.write(f"The demo has {yards} yards and {units} units, all invented, in {settings.OILWARD_BOOK}.\n")
-        person = person_in(options["person"])
+        person = Person.objects.get(handle=handle)
         path = opening.door_path(person)
         sys.stdout.write(f"Sign in as {person.called}, once, within two days: {address(options['port'], path)}\n")
         if options["no_serve"]:
             return
         sys.stdout.write(f"Serving at {address(options['port'])}; stop it with Ctrl-C.\n")
-        serve(options["port"], {})
+        serve(options["port"])
 
 
 def _again_in_the_demo() -> None:
