@@ -6,8 +6,10 @@ import socketserver
 import subprocess
 import sys
 import threading
+from collections.abc import Iterable
 from hashlib import sha256
 from http.server import BaseHTTPRequestHandler
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +20,7 @@ import pytest
 import zxingcpp
 from PIL import Image
 
-from hazmat import papers
+from hazmat import papers, rulebooks
 from hazmat.core.codes import code_of, is_good
 from hazmat.papers.render import qr_text
 from tests.conftest import ROOT
@@ -79,15 +81,17 @@ def test_two_readers_agree_on_the_words(kind: str, printed: Printed) -> None:
 
 def test_the_sheet_says_everything(printed: Printed) -> None:
     now = unit(LINE, "us", note="by the creek")
-    words = text(printed("site_sheet", now, "us"))
+    path = printed("site_sheet", now, "us")
+    words = text(path)
     flat = words.replace(" ", "")
     for reason in now.answer["because"]:
         assert reason["says"].replace(" ", "")[:40] in flat
     for task in now.answer["next"]:
         if task["act"] != "wear_to_sample":
             assert task["says"].replace(" ", "")[:24] in flat, task["act"]
+    told = "".join("".join(page.extract_text().split()) for page in pypdf.PdfReader(path).pages)
     for caution in ("It stands where it was found", "Nobody reaches for a fuse on a live side"):
-        assert caution.replace(" ", "") in flat
+        assert caution.replace(" ", "") in told
     for wanted in (
         "HOLD: not proven",
         "Treat as",
@@ -273,3 +277,30 @@ def test_a_machine_that_cannot_print_says_what_to_install(monkeypatch: pytest.Mo
         papers.minimal()
     monkeypatch.undo()
     render._printer.cache_clear()
+
+
+def longest(sentences: Iterable[str]) -> str:
+    return max(sentences, key=len)
+
+
+def test_a_tag_is_one_page_whatever_is_known(printed: Printed) -> None:
+    """The longest of every word that may stand on it, all at once: strength of a class, strip, kind, name of a yard."""
+    house = rulebooks.rulebook(rulebooks.HANDLING)
+    said = [
+        one for key, one in house.sentences.items() if key.startswith("strength_") and key != "strength_undetermined"
+    ]
+    classes = [word.says for name in rulebooks.laws() for word in rulebooks.rulebook(name).class_words.values()]
+    known = longest(one.says.format_map({"class": longest(classes)}) for one in said)
+    made = papers.payload(
+        "unit_tag", unit({**LINE, "kind": "instrument_transformer"}), {**YARDS["us"], "name": "Yard " * 24}, ASIDE,
+        "1234567", AT, "Ana Example",
+    )  # fmt: skip
+    strip = longest(one.says for key, one in house.sentences.items() if "strip" in key)
+    told = {
+        **made.payload, "strength": known, "hold": {**made.payload["hold"], "says": strip},
+    }  # fmt: skip
+    reader = pypdf.PdfReader(BytesIO(papers.pdf(told, made.aside, papers.code(told))))
+    assert len(reader.pages) == 1
+    words = "".join(reader.pages[0].extract_text().split())
+    for wanted in (known, strip, "law day"):
+        assert "".join(wanted.split()) in words
