@@ -80,7 +80,7 @@ def test(told: Mapping[str, Any]) -> str:
     """A test: `laboratory, 7 Mar 2026, tank: less than 2 mg/kg`."""
     head = ", ".join([
         plain(told["how"]), *([span_words(str(told["on"]))] if told.get("on") else ["day not known"]),
-        str(told.get("space", "tank")),
+        str(told.get("space") or "tank"),
     ])  # fmt: skip
     sign = {"<": "less than ", ">": "more than "}.get(str(told.get("sign", "=")), "")
     measure = " ".join(str(told[key]) for key in ("unit", "basis") if told.get(key))
@@ -89,7 +89,7 @@ def test(told: Mapping[str, Any]) -> str:
     if told.get("reporting_limit") is not None:
         return f"{head}: not detected, reporting limit {told['reporting_limit']} {measure}".rstrip()
     rest = [
-        f"set point {told['set_point']}" if told.get("set_point") else "", plain(str(told.get("colour", ""))),
+        f"set point {told['set_point']}" if told.get("set_point") else "", plain(str(told.get("colour") or "")),
         "" if told.get("sinks") is None else "sinks" if told["sinks"] else "floats",
     ]  # fmt: skip
     return f"{head}: {', '.join(word for word in rest if word) or 'no result'}"

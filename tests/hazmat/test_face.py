@@ -9,7 +9,6 @@ import pytest
 from django.urls import reverse
 
 from hazmat.actions.units import log_unit
-from hazmat.core.telling import TELL
 from hazmat.models import Unit
 from hazmat.templatetags.oilward import edition, kind_word, plain, without
 from tests.cast import LINE, Cast, look_in, order
@@ -82,13 +81,3 @@ def test_only_members_who_may_read_where_a_picture_was_taken(cast: Cast) -> None
     where = reverse("unit", kwargs={"yard": cast.yard, "tag": cast.words["tag"]})
     assert "Taken at -41.1°, 174.8°" in unescape(cast.client("technician").get(where).content.decode())
     assert "174.8" not in cast.client("visitor").get(where).content.decode()
-
-
-def test_oil_spaces_are_told_in_words() -> None:
-    line = {**LINE, "spaces": [
-        {"name": "tank"}, {"name": "red phase bushing", "kind": "bushing", "built": "1974", "sealed": True},
-        {"name": "tap changer", "sealed": False},
-    ]}  # fmt: skip
-    assert TELL["spaces"](line["spaces"]) == (
-        "tank; red phase bushing (bushing, built 1974, sealed for good); tap changer (can be opened)"
-    )
