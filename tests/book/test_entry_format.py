@@ -70,21 +70,6 @@ def test_one_changed_byte_is_another_hash(monkeypatch: pytest.MonkeyPatch) -> No
     assert link(NOTHING_BEFORE, bytes(body)).hex() != HASH
 
 
-def test_two_records_in_a_chain() -> None:
-    """Numbers as bare integers: the bodies of this check are not entries of ours, only the chain is."""
-    first = rfc8785.dumps({"seq": 1, "body": {"event": "received", "unit": "U-1", "kg": "182.5"}})
-    second = rfc8785.dumps({"seq": 2, "body": {"event": "sampled", "unit": "U-1", "sample": "S-1"}})
-    one = link(NOTHING_BEFORE, first)
-    assert one.hex() == "2c65e46c456f96ca628a165ba6029759e761564e4b956a9b03c7c31a577090c7"
-    assert link(one, second).hex() == "846cc2deb055f0e436067806698154e57784d67be14c42cf61e27e385650640c"
-
-
-def test_the_chain_by_hand() -> None:
-    assert link(NOTHING_BEFORE, b"{}") == sha256(b"\x02" + bytes(32) + b"{}").digest()
-    with pytest.raises(ValueError, match="32 bytes"):
-        link(b"short", b"{}")
-
-
 KEY_ORDER = {
     "€": "Euro Sign", "\r": "Carriage Return", "\ufb33": "Hebrew Letter Dalet With Dagesh", "1": "One",
     "\U0001f600": "Emoji: Grinning Face", "\u0080": "Control", "ö": "Latin Small Letter O With Diaeresis",
