@@ -100,6 +100,18 @@ def test_a_row_that_asks_more_makes_the_form_ask_more() -> None:
     assert asks.facts_for("rectifier", [book]) == asks.OF_ALL | {"kind", "built", "spaces"}
 
 
+def test_what_a_book_asks_is_told_apart_by_its_digest() -> None:
+    """Read afresh it is the same book, worked out once; a book of other content, or anything else, is another."""
+    us = SHELF["us"]
+    one = asks._ByDigest(us)
+    again, other = asks._ByDigest(replace(us)), asks._ByDigest(replace(us, digest="another"))
+    assert one == again
+    assert hash(one) == hash(again)
+    assert one != other
+    assert one != us.digest
+    assert {one, again, other} == {one, other}
+
+
 # ------------------------------------------------------------------ the map against the seam itself
 
 

@@ -93,8 +93,22 @@ def test_codes_that_cannot_be(typed: str, says: str) -> None:
         read_code(typed)
 
 
-def test_a_missing_character_is_noticed() -> None:
+def test_a_wrong_character_is_told_to_who_typed_it() -> None:
     for number in range(0, 32**5, 999_983):
         tag = new_tag(number)
         with pytest.raises(ValueError, match="wrong or missing"):
             read_code(tag[:3] + ("2" if tag[3] != "2" else "3") + tag[4:])
+
+
+@pytest.mark.parametrize("char", ALPHABET)
+def test_one_character_is_no_code(char: str) -> None:
+    """A check character alone checks nothing, not even the one that stands for nought."""
+    assert not is_good(char)
+
+
+@pytest.mark.parametrize("strange", ["0", "O", "1", "I", "é", "-", "a"])
+def test_a_character_of_another_alphabet_makes_no_code(strange: str) -> None:
+    tag = new_tag(12345)
+    for place in range(len(tag)):
+        assert not is_good(tag[:place] + strange + tag[place + 1 :])
+    assert not is_good("")
