@@ -61,10 +61,14 @@ def seal_paper(order: Order, *, paper: UUID, digest: str, size: int) -> Receipt:
 
 
 def print_and_seal(yard: UUID, by: UUID, zone: str, paper: UUID) -> Receipt:
-    """Print a frozen paper and seal it; asked for twice, the first seal stands. Raises papers.CannotPrint."""
-    found = Paper.objects.get(pk=paper, yard=yard)
+    """Print a frozen paper and seal it; asked for twice, the first seal stands. Raises papers.CannotPrint.
+
+    A seal never happens before its paper, even where a clock was set back meanwhile: a fold puts it behind.
+    """
+    found = Paper.objects.select_related("entry").get(pk=paper, yard=yard)
     pdf = papers.pdf(parsed(found.payload), private_words(found), found.code)
-    order = Order(yard=yard, by=by, act=uuid5(SEALING, str(paper)), happened_at=timezone.now(), zone=zone)
+    when = max(timezone.now(), found.entry.happened_at)
+    order = Order(yard=yard, by=by, act=uuid5(SEALING, str(paper)), happened_at=when, zone=zone)
     return seal_paper(order, paper=paper, digest=files.keep(pdf), size=len(pdf))
 
 

@@ -10,6 +10,7 @@ from django.utils import timezone
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from hazmat.actions.papers import issue_paper, print_and_seal
 from hazmat.actions.people import add_member, end_member, erase_aside, new_door, walk_through
 from hazmat.actions.units import add_photographs, correct_unit, log_unit, prove_dead
 from hazmat.book.act import VERBS, Refused
@@ -339,3 +340,15 @@ def test_every_act_has_words_for_the_day_book() -> None:
     """Acts are found in their register; each is drawn by a template of its own, and no template stands for nothing."""
     templates = {file.stem for file in (ROOT / "templates" / "_acts").glob("*.html")}
     assert templates == set(VERBS)
+
+
+def test_a_seal_stands_behind_its_paper_where_the_clock_was_set_back(yard: Yard, boss: Person) -> None:
+    """The paper was issued while the clock ran an hour ahead; afterwards it runs right."""
+    receipt, now = logged(yard, boss)
+    ahead = order(yard.pk, boss.pk, happened_at=timezone.now() + timedelta(hours=1))
+    paper = issue_paper(ahead, unit=UUID(now.unit), kind="unit_tag").the("hazmat.paper")
+    print_and_seal(yard.pk, boss.pk, "Pacific/Auckland", paper)
+    kept = UNITS.kept(receipt.the("hazmat.unit"))
+    assert kept
+    assert [one.sealed is not None for one in kept.papers] == [True]
+    assert UNITS.fold([UUID(now.unit)])[UUID(now.unit)] == kept
