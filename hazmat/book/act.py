@@ -70,6 +70,7 @@ class Act:
     def write(self, record: Kind, aside: Mapping[str, Any] | None = None) -> Kind:
         """Take a record into this act, with its personal part; it is given its yard and entry."""
         record.yard_id, record.entry_id = self.order.yard, self.entry
+        record.spell()
         if aside and any(word not in (None, "") for word in aside.values()):
             beside = new_aside(record.id, self.order.yard, aside)
             record.aside = beside.digest()

@@ -1,12 +1,14 @@
-"""Pictures and sealed papers: each kept under the SHA-256 of its bytes, before the act that names it commits."""
+"""Pictures and sealed papers: each kept under the SHA-256 of its bytes, before the act that names it commits.
+
+Nothing takes a file away: one that no entry names may belong to a form that waits to be sent.
+"""
 
 import contextlib
 import os
 import re
 import tempfile
-import time
 from collections.abc import Iterator
-from hashlib import sha256
+from hashlib import file_digest, sha256
 from pathlib import Path
 from typing import IO
 
@@ -15,8 +17,6 @@ from django.conf import settings
 from hazmat.conf.home import private_folder
 
 SHA256 = re.compile(r"[0-9a-f]{64}")
-ORPHANS_KEPT = 7 * 24 * 60 * 60
-"""Seconds that a file which no entry names is left alone: its act may still be on its way. Source: our own choice."""
 
 
 def folder() -> Path:
@@ -32,12 +32,12 @@ def path_of(digest: str) -> Path:
 
 
 def keep(data: bytes) -> str:
-    """Write bytes, synced to disk, under their SHA-256; the digest. The same bytes are kept once."""
+    """Write bytes, synced to disk, under their SHA-256; the digest. The same bytes are kept once; damage is mended."""
     digest = sha256(data).hexdigest()
     target = path_of(digest)
-    if target.exists() and target.stat().st_size == len(data):
-        os.utime(target)
-        return digest
+    with contextlib.suppress(FileNotFoundError):
+        if digest_of(target) == digest:
+            return digest
     private_folder(target.parent)
     handle, name = tempfile.mkstemp(dir=target.parent, prefix=".fresh-")
     try:
@@ -49,11 +49,11 @@ def keep(data: bytes) -> str:
     finally:
         with contextlib.suppress(FileNotFoundError):
             os.unlink(name)
-    _sync(target.parent)
+    sync_folder(target.parent)
     return digest
 
 
-def _sync(place: Path) -> None:
+def sync_folder(place: Path) -> None:
     """Make the name of a new file outlive a power cut too."""
     handle = os.open(place, os.O_RDONLY)
     try:
@@ -67,9 +67,10 @@ def sync(file: IO[bytes]) -> None:
     os.fsync(file.fileno())
 
 
-def read(digest: str) -> bytes:
-    """The bytes kept under this SHA-256. Raises FileNotFoundError."""
-    return path_of(digest).read_bytes()
+def digest_of(path: Path) -> str:
+    """The SHA-256 of a file. Raises OSError."""
+    with path.open("rb") as file:
+        return file_digest(file, "sha256").hexdigest()
 
 
 def kept() -> Iterator[str]:
@@ -77,14 +78,3 @@ def kept() -> Iterator[str]:
     for file in sorted(folder().glob("??/*")):
         if SHA256.fullmatch(file.name):
             yield file.name
-
-
-def sweep(named: set[str]) -> int:
-    """Take away files that no entry names and that have lain for a day; how many."""
-    gone, limit = 0, time.time() - ORPHANS_KEPT
-    for file in folder().glob("??/*"):
-        with contextlib.suppress(FileNotFoundError):
-            if file.name not in named and file.stat().st_mtime < limit:
-                file.unlink()
-                gone += 1
-    return gone

@@ -1,100 +1,164 @@
 """Shows that nothing was changed since it was written: chain, rows, asides, files, papers, standings, guards.
 
-What cannot be seen from inside: that the last entries were cut off together with their rows and the head. Keep the
-hash of the head elsewhere from time to time, and hold the book against it (`prove --head`).
+What cannot be seen from inside: that the last entries were cut off together with their rows and the head, or that a
+whole yard was taken away. Keep the hash of the head elsewhere from time to time, and hold the book against it
+(`prove --head`). People's names and sign-in names, and the code of a yard, stand in no entry.
 """
 
-from collections.abc import Callable, Iterator, Mapping
-from hashlib import sha256
-from itertools import islice
+import gc
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from operator import attrgetter
 from typing import Any
-from uuid import UUID
 
-import msgspec
 from django.apps import apps
 from django.db import connection
 
-from hazmat.book import files, guards
-from hazmat.book.aside import Aside
-from hazmat.book.canonical import canonical, dumps, instant
+from hazmat.book import beside, guards, raw
 from hazmat.book.entry import Entry
-from hazmat.book.record import Record, label, record_classes
-from hazmat.book.rows import BATCH, Images, Named, Proof
-from hazmat.book.standing import Fold, folds
-from hazmat.core.chain import NOTHING_BEFORE, aside_digest, link
-from hazmat.core.codes import code_of
+from hazmat.book.folding import Standings
+from hazmat.book.raw import BATCH, key_of
+from hazmat.book.rows import Images, Named, Placed, Proof
+from hazmat.book.told import Told, read
+from hazmat.core.chain import NOTHING_BEFORE, link
 
-_decode = msgspec.json.Decoder().decode
 Progress = Callable[[int], None]
+Head = tuple[str, int, str]
+"""A yard's code, a sequence number, and the hash that was noted for it elsewhere."""
+HELPERS = ("act", "verb", "by", "happened_at", "recorded_at")
+"""Columns that help to find an entry, and stand in its text too."""
+FIRST = -(1 << 63)
+"""No sequence number lies before it: the column holds 64 bits."""
 
 
-def prove(progress: Progress = lambda done: None, heads: Mapping[str, tuple[int, str]] | None = None) -> Proof:
-    """The whole book. `heads`: by yard code, a sequence number and the hash that was noted for it elsewhere."""
-    proof = Proof()
-    for table in guards.missing(connection):
-        proof.faults.append(f"the table {table} has lost its guard; run manage.py migrate")
-    named = Named()
-    for yard in _yards():
-        proof.faults += prove_chain(yard, proof, named, progress, (heads or {}).get(yard.code))
-    proof.faults += _unnamed_rows()
-    proof.faults += _asides(named)
-    proof.faults += _files(named, proof)
-    _papers(proof)
-    for yard in _yards():
-        proof.faults += prove_standings(yard, proof)
-    proof.remarks += [f"personal data of {record} were erased by entry {seq}" for record, seq in named.erased.items()]
+def prove(progress: Progress = lambda done: None, heads: Iterable[Head] = ()) -> Proof:
+    """The whole book as at one moment, while others go on writing."""
+    proof, named = Proof(), Named()
+    with raw.one_moment(), _no_collector():
+        lost = guards.missing(connection)
+        proof.faults += [f"the table {one} has lost its guard; run manage.py migrate" for one in lost]
+        found, noted = _yards(), list(heads)
+        yards = {key_of(str(yard.pk)): yard.code for yard in found}
+        for code in dict.fromkeys(code for code, _, _ in noted):
+            if code not in yards.values():
+                proof.faults.append(f"yard {code} was noted elsewhere and is not in this book")
+        for yard in found:
+            mine = [(seq, hash) for code, seq, hash in noted if code == yard.code]
+            proof.faults += prove_chain(yard, proof, named, progress, mine)
+        proof.faults += beside.unnamed_rows(named, proof, yards)
+        proof.faults += beside.personal(named, proof, yards)
+        proof.faults += beside.kept_files(named, proof)
+        proof.faults += beside.papers(proof, yards)
+    proof.faults = [_printable(says) for says in proof.faults]
     return proof
 
 
-def prove_yard(yard: Any) -> Iterator[str]:
-    """Chain, images against rows and standings of one yard: each fault one sentence."""
-    proof = Proof()
-    yield from prove_chain(yard, proof, Named(), lambda done: None, None)
-    yield from prove_standings(yard, proof)
+def _printable(says: str) -> str:
+    """A sentence that any terminal and any file can hold, whatever stood in the book."""
+    return "".join(one if one.isprintable() else one.encode("unicode_escape", "surrogatepass").decode() for one in says)
+
+
+@contextmanager
+def _no_collector() -> Iterator[None]:
+    """Nothing here points at itself, so looking for such things would cost a third more and find nothing."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def _yards() -> list[Any]:
     return list(apps.get_model("hazmat", "Yard")._default_manager.order_by("code"))
 
 
-# ------------------------------------------------------------------ chain and rows
-
-
 def prove_chain(
-    yard: Any, proof: Proof, named: Named, progress: Progress, noted: tuple[int, str] | None
+    yard: Any, proof: Proof, named: Named, progress: Progress, noted: Sequence[tuple[int, str]]
 ) -> Iterator[str]:
-    """Hashes, sequence, helper columns and the rows that each entry names."""
-    previous, seq = NOTHING_BEFORE, 0
-    fields = ("id", "seq", "act", "verb", "by_id", "happened_at", "recorded_at", "body", "hash")
-    rows = Entry.objects.filter(yard=yard.pk).order_by("seq").values_list(*fields).iterator(chunk_size=BATCH)
-    images = Images(yard)
-    while batch := list(islice(rows, BATCH)):
-        bodies = []
-        for entry, at, *told, body, hash in batch:
-            seq += 1
-            where = f"yard {yard.code}, entry {at}"
-            if at != seq:
-                yield f"{where}: entry {seq} should stand here; one was taken out or put in"
-                seq = at
-            raw = body.encode()
-            if link(previous, raw).hex() != hash:
-                yield f"{where}: its text or its hash was changed, or the entry before it was"
-            previous = _hash(hash)
-            found = _read(raw)
-            if found is None:
-                yield f"{where}: its text is no entry"
-                continue
-            if noted and noted[0] == at and noted[1] != hash:
-                yield f"{where}: its hash is not the one that was noted elsewhere"
-            yield from (f"{where}: {says}" for says in _columns(yard, at, told, found, raw))
-            bodies.append((entry, at, found))
-        yield from images.held_against(bodies, proof, named)
+    """Hashes, sequence, helper columns, the rows that each entry names, and the standings that follow from them."""
+    chain, images, folded = _Chain(yard, noted), Images(yard), Standings(yard)
+    while batch := chain.batch():
+        entries = []
+        for row in batch:
+            yield from chain.faults(row)
+            if chain.placed:
+                entries.append(chain.placed)
+        yield from images.held_against(entries, proof, named, folded.take)
+        yield from folded.faults(proof)
         proof.entries += len(batch)
         progress(proof.entries)
-    if noted and noted[0] > seq:
-        yield f"yard {yard.code}: entry {noted[0]} was noted elsewhere and is not here; the end of the book is cut off"
-    if (yard.seq, yard.head) != (seq, previous.hex()):
-        yield f"yard {yard.code}: its head names entry {yard.seq}, and the last one that stands here is {seq}"
+    yield from chain.end()
+    yield from folded.rest(proof)
+
+
+class _Chain:
+    """The entries of one yard, one after the other. `placed`: the last one, where its text could be read."""
+
+    def __init__(self, yard: Any, noted: Sequence[tuple[int, str]]) -> None:
+        self.yard, self.key, self.noted = yard, str(yard.pk), dict.fromkeys(noted, False)
+        self.previous, self.seq, self.last = NOTHING_BEFORE, 0, FIRST
+        self.placed: Placed | None = None
+        fields = {one.name: raw.column(one) for one in Entry._meta.concrete_fields}
+        self.helpers, self.says = [fields[name] for name in HELPERS], attrgetter(*HELPERS)
+        columns = [fields["id"].sql, "seq", raw.as_bytes("body"), "hash", *(one.sql for one in self.helpers)]
+        self.sql = (
+            f"SELECT {', '.join(columns)} FROM {raw.table(Entry)} WHERE yard_id = %s AND seq > %s "
+            f"ORDER BY seq LIMIT {BATCH}"
+        )
+
+    def batch(self) -> list[tuple[Any, ...]]:
+        """The next entries as the database gives them."""
+        found = raw.fetched(self.sql, [key_of(self.key), self.last])
+        self.last = found[-1][1] if found else self.last
+        return found
+
+    def faults(self, row: tuple[Any, ...]) -> Iterator[str]:
+        """What is wrong with one entry."""
+        entry, at, body, hash, *helpers = row
+        self.placed, body, where = None, bytes(body), f"yard {self.yard.code}, entry {at}"
+        self.seq += 1
+        if at != self.seq:
+            yield f"{where}: entry {self.seq} should stand here; one was taken out or put in"
+            self.seq = at if type(at) is int else self.seq
+        if link(self.previous, body).hex() != hash:
+            yield f"{where}: its text or its hash was changed, or the entry before it was"
+        self.previous = _hash(hash)
+        for seq, other in self.noted:
+            if seq == at:
+                self.noted[seq, other] = True
+                if other != hash:
+                    yield f"{where}: its hash is not the one that was noted elsewhere"
+        told = read(body)
+        if told is None:
+            yield f"{where}: its text is no entry"
+            return
+        for says in self._columns(told, at, helpers):
+            yield f"{where}: {says}"
+        self.placed = Placed(entry, at, body, told)
+
+    def _columns(self, told: Told, at: int, helpers: list[Any]) -> Iterator[str]:
+        """The columns that help to find an entry against its text."""
+        if told.yard != self.key:
+            yield f"its text is one of another yard, {told.yard}"
+        if told.seq != str(at):
+            yield f"its column seq says {at}, its text says {told.seq}"
+        for column, held, plain in zip(self.helpers, helpers, self.says(told), strict=True):
+            if not column.agrees(held, plain):
+                yield f"its column {column.name} says {held}, its text says {plain}"
+
+    def end(self) -> Iterator[str]:
+        """What is wrong once the last entry was met."""
+        yard, where = self.yard, f"yard {self.yard.code}"
+        for (seq, _), met in self.noted.items():
+            if not met:
+                cut = "; the end of the book is cut off" if seq > self.seq else ""
+                yield f"{where}: entry {seq} was noted elsewhere and is not here{cut}"
+        if yard.seq != self.seq:
+            yield f"{where}: its head names entry {yard.seq}, and the last one that stands here is {self.seq}"
+        elif yard.head != self.previous.hex():
+            yield f"{where}: its head holds another hash than its last entry, {self.seq}"
 
 
 def _hash(text: str) -> bytes:
@@ -103,156 +167,3 @@ def _hash(text: str) -> bytes:
     except ValueError:
         return NOTHING_BEFORE
     return found if len(found) == len(NOTHING_BEFORE) else NOTHING_BEFORE
-
-
-def _read(raw: bytes) -> dict[str, Any] | None:
-    try:
-        found = _decode(raw)
-    except msgspec.DecodeError:
-        return None
-    keys = {"v", "yard", "seq", "act", "verb", "by", "happened_at", "recorded_at", "records", "files"}
-    return found if isinstance(found, dict) and keys <= set(found) else None
-
-
-def _columns(yard: Any, seq: int, told: list[Any], body: Mapping[str, Any], raw: bytes) -> Iterator[str]:
-    """The helper columns of an entry against its text, and the text against its own spelling."""
-    act, verb, by, happened_at, recorded_at = told
-    wanted = {
-        "yard": str(yard.pk), "seq": str(seq), "act": str(act), "verb": verb, "by": str(by),
-        "happened_at": instant(happened_at), "recorded_at": instant(recorded_at),
-    }  # fmt: skip
-    for name, value in wanted.items():
-        if body[name] != value:
-            yield f"its column {name} says {value}, its text says {body[name]}"
-    if dumps(body) != raw:
-        yield "its text is not in the one spelling"
-
-
-def _unnamed_rows() -> Iterator[str]:
-    """Rows that no entry names: their number must be that of the records in the entries."""
-    for kind in record_classes():
-        lost = kind._default_manager.exclude(entry__in=Entry.objects.values("pk")).values_list("pk", flat=True)
-        for record in lost[:BATCH]:
-            yield f"{label(kind)} {record} points at no entry"
-        for record in _strangers(kind):
-            yield f"{label(kind)} {record} is named by no entry: it was added past the book"
-
-
-def _strangers(kind: type[Record]) -> Iterator[UUID]:
-    """Rows whose own entry does not hold their id."""
-    rows = kind._default_manager.order_by("entry").values_list("pk", "entry").iterator(chunk_size=BATCH)
-    while batch := list(islice(rows, BATCH)):
-        entries = {entry for _, entry in batch}
-        bodies: dict[UUID, str] = {}
-        keys = list(entries)
-        for start in range(0, len(keys), BATCH // 2):
-            some = keys[start : start + BATCH // 2]
-            bodies.update(Entry.objects.filter(pk__in=some).values_list("pk", "body"))
-        for record, entry in batch:
-            if entry in bodies and f'"id":"{record}"' not in bodies[entry]:
-                yield record
-
-
-# ------------------------------------------------------------------ beside the rows
-
-
-def _asides(named: Named) -> Iterator[str]:
-    """Personal data against their digests; missing ones only where an entry erased them."""
-    seen = set()
-    for aside in Aside.objects.order_by("record").iterator(chunk_size=BATCH):
-        record = str(aside.record)
-        seen.add(record)
-        if record not in named.asides:
-            yield f"the personal data of {record} are named by no entry"
-            continue
-        digest, seq = named.asides[record]
-        try:
-            right = aside_digest(bytes.fromhex(aside.salt), aside.body.encode()) == digest
-        except ValueError:
-            right = False
-        if not right:
-            yield f"the personal data of {record} (entry {seq}) were changed"
-    for record, (_, seq) in named.asides.items():
-        if record not in seen and record not in named.erased:
-            yield f"the personal data of {record} (entry {seq}) are gone, and no entry erased them"
-
-
-def _files(named: Named, proof: Proof) -> Iterator[str]:
-    """Every byte of every file that an entry names."""
-    for digest, says in named.files.items():
-        proof.files += 1
-        try:
-            path = files.path_of(digest)
-            right = path.is_file() and _digest(path) == digest
-            missing = not path.is_file()
-        except ValueError:
-            right, missing = False, True
-        if not right:
-            yield f"{says} ({digest}) is gone" if missing else f"{says} ({digest}) was changed"
-    orphans = sum(1 for digest in files.kept() if digest not in named.files)
-    if orphans:
-        proof.remarks.append(f"{orphans} files are named by no entry; they are swept when they are a week old")
-
-
-def _digest(path: Any) -> str:
-    found = sha256()
-    with path.open("rb") as file:
-        while block := file.read(1 << 20):
-            found.update(block)
-    return found.hexdigest()
-
-
-def _papers(proof: Proof) -> None:
-    """Payload, digest and check code of every paper; those without a seal are said and no fault."""
-    model = apps.get_model("hazmat", "Paper")
-    for paper in model._default_manager.select_related("seal", "yard").order_by("yard", "entry__seq").iterator(BATCH):
-        proof.papers += 1
-        where = f"yard {paper.yard.code}, paper {paper.number}"
-        if _payload_digest(paper.payload) != paper.digest:
-            proof.faults.append(f"{where}: its words are not those of its digest")
-        if _code(paper.digest) != paper.code:
-            proof.faults.append(f"{where}: its check code is not that of its digest")
-        if getattr(paper, "seal", None) is None:
-            proof.remarks.append(f"{where} is not sealed")
-
-
-def prove_standings(yard: Any, proof: Proof) -> Iterator[str]:
-    """Every kept standing against the fold of its records."""
-    for fold in folds():
-        things = iter(fold.things(yard.pk))
-        while batch := list(islice(things, BATCH)):
-            proof.standings += len(batch)
-            for says in _folded(fold, batch):
-                yield f"yard {yard.code}: {says}"
-        for says in fold.strangers(yard.pk):
-            yield f"yard {yard.code}: {says}"
-
-
-BROKEN = (ValueError, KeyError, TypeError, AttributeError, LookupError)
-"""What a fold meets in records that somebody changed."""
-
-
-def _folded(fold: Fold, things: list[UUID]) -> list[str]:
-    """What differs; where records are so broken that nothing can be folded, that is said of each thing."""
-    try:
-        return fold.differs(things)
-    except BROKEN:
-        if len(things) == 1:
-            return [f"{fold.name} {things[0]} cannot be folded: its records are broken"]
-    return [says for thing in things for says in _folded(fold, [thing])]
-
-
-def _code(digest: str) -> str:
-    """The check code of a digest; nothing where it is none."""
-    try:
-        return code_of(digest)
-    except ValueError:
-        return ""
-
-
-def _payload_digest(text: str) -> str:
-    """The SHA-256 of a payload in its one spelling; nothing where the text is none."""
-    try:
-        return sha256(canonical(_decode(text))).hexdigest()
-    except (msgspec.DecodeError, ValueError, TypeError):
-        return ""

@@ -1,6 +1,7 @@
 """What is written once: a row of facts that no later act changes. A correction is a new row that `replaces` the old."""
 
 from typing import TYPE_CHECKING, Any, ClassVar
+from unicodedata import is_normalized
 from uuid import UUID
 
 from django.db import models
@@ -47,6 +48,13 @@ class Record(models.Model):
     def image(self) -> dict[str, Any]:
         """What the entry keeps of this record: each column that holds something, as plain data."""
         return image_of(type(self), {name: getattr(self, name) for name in image_columns(type(self))})
+
+    def spell(self) -> None:
+        """Give every text of this record its one spelling, so that the row says what its image says."""
+        for field in self._meta.concrete_fields:
+            value = getattr(self, field.attname)
+            if isinstance(value, str) and not isinstance(field, LineField) and not is_normalized("NFC", value):
+                setattr(self, field.attname, plain(value))
 
     def about(self) -> UUID | None:
         """The thing that this record tells of; its own id where it is that thing."""

@@ -1,18 +1,30 @@
-"""What entries name, held against the rows of the tables: plain values in handfuls, no object for each row."""
+"""What entries name, held against the rows of the tables: a handful at a time, one comparison a row."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import Any
-from uuid import UUID
+from typing import Any, NamedTuple
 
-from django.db import connection, models
+import msgspec
 
-from hazmat.book.canonical import dumps
-from hazmat.book.head import native_keys
-from hazmat.book.record import SPINE, LineField, Record, label, record_classes
+from hazmat.book import raw
+from hazmat.book.aside import Aside
+from hazmat.book.entry import Entry
+from hazmat.book.raw import BATCH, key_of, shown
+from hazmat.book.record import SPINE, Record, label, record_classes
+from hazmat.book.told import Image, Told, ToldRecord, images, in_one_spelling, read
+from hazmat.core.chain import aside_digest
 
-BATCH = 1000
-"""Entries that are held against their rows together. Source: our own choice."""
+FILE_COLUMNS = ("sha256", "thumb")
+"""Columns of a record that name a file: the entry must name it too."""
+WRONG = (
+    "has another key", "lies in another yard", "points at another entry", "replaces another record than its entry says",
+    "has another digest of its personal data than its entry says",
+)  # fmt: skip
+"""What is said of each field of the spine that is not as its entry says."""
+UNTOLD = (ValueError, RecursionError)
+"""What a row that somebody changed may raise where it is told as an image."""
+
+_encode = msgspec.json.Encoder().encode
 
 
 @dataclass
@@ -30,132 +42,199 @@ class Proof:
 
 @dataclass
 class Named:
-    """What the entries of a book name, gathered on the way."""
+    """What the entries of a book name, gathered on the way.
 
-    files: dict[str, str] = field(default_factory=dict)
-    asides: dict[str, tuple[str, int]] = field(default_factory=dict)
-    erased: dict[str, int] = field(default_factory=dict)
+    `files`: by SHA-256, the yard's code, the entry and the name; `gone`: by record, where its personal data should be;
+    `erased`: by record, the yard's code and the entry that erased them; `rows`: by table, how many were met.
+    """
+
+    files: dict[str, tuple[str, int, str]] = field(default_factory=dict)
+    gone: dict[str, tuple[str, int]] = field(default_factory=dict)
+    erased: dict[str, tuple[str, int]] = field(default_factory=dict)
+    rows: dict[str, int] = field(default_factory=dict)
+    asides: int = 0
+
+
+class Placed(NamedTuple):
+    """An entry that was read: its key as the database gives it, its sequence number, its bytes, and what they tell."""
+
+    key: str
+    seq: int
+    raw: bytes
+    told: Told
+
+
+Row = tuple[Any, ...]
+Take = Callable[[Placed, ToldRecord, Image], None]
+"""What is done with each record whose row is the one that its entry asks for."""
 
 
 class Images:
-    """Holds what entries name against the rows of the tables, a batch at a time, without making objects of them."""
+    """Holds what the entries of one yard name against the rows, without making objects of them."""
 
     def __init__(self, yard: Any) -> None:
-        self.yard = yard
-        self.key = str(yard.pk) if native_keys() else yard.pk.hex
+        self.code, self.key = yard.code, key_of(str(yard.pk))
         self.kinds = {label(kind): _Kind(kind) for kind in record_classes()}
 
-    def held_against(self, bodies: list[tuple[UUID, int, dict[str, Any]]], proof: Proof, named: Named) -> Iterator[str]:
-        """Every fault of the records that these entries name."""
-        wanted: dict[str, list[tuple[str, int, dict[str, Any]]]] = {}
-        for entry, seq, body in bodies:
-            for record in body["records"]:
-                wanted.setdefault(record["table"], []).append((str(entry), seq, record))
-                if record["aside"]:
-                    named.asides[record["id"]] = (record["aside"], seq)
-                if record["table"] == "hazmat.erasure":
-                    named.erased[record["image"]["of"]] = seq
-            for file in body["files"]:
-                named.files.setdefault(file["sha256"], f"yard {self.yard.code}, entry {seq}: the file {file['name']}")
-        for table, records in wanted.items():
-            kind = self.kinds.get(table)
-            if kind is None:
-                yield f"yard {self.yard.code}, entry {records[0][1]}: no table {table} is known here"
+    def held_against(self, entries: Sequence[Placed], proof: Proof, named: Named, take: Take) -> Iterator[str]:
+        """Every fault of the spelling, records, personal data and files of these entries."""
+        rows = self._rows(entries)
+        for entry in entries:
+            where, found = f"yard {self.code}, entry {entry.seq}", images(entry.told)
+            if found is None:
+                yield f"{where}: its text is no entry"
                 continue
-            rows = kind.rows([record["id"] for _, _, record in records])
-            proof.records += len(records)
-            for by_entry, seq, record in records:
-                for says in kind.faults(rows.get(record["id"]), by_entry, str(self.yard.pk), record):
-                    yield f"yard {self.yard.code}, entry {seq}: {table} {record['id']} {says}"
+            if not in_one_spelling(entry.told, found, entry.raw):
+                yield f"{where}: its text is not in the one spelling"
+            for says in self._records(entry, found, rows, proof, named, take):
+                yield f"{where}: {says}"
+            for file in entry.told.files:
+                named.files.setdefault(file.sha256, (self.code, entry.seq, file.name))
+        yield from self._asides(entries, named)
+
+    def _rows(self, entries: Sequence[Placed]) -> dict[str, dict[str, Row]]:
+        """The rows of all records that these entries name, by table and key."""
+        wanted: dict[str, list[str]] = {}
+        for entry in entries:
+            for record in entry.told.records:
+                wanted.setdefault(record.table, []).append(record.id)
+        return {table: self.kinds[table].rows(keys) for table, keys in wanted.items() if table in self.kinds}
+
+    def _records(
+        self, entry: Placed, found: list[Image], rows: dict[str, dict[str, Row]], proof: Proof, named: Named, take: Take
+    ) -> Iterator[str]:
+        """What is wrong with the records of one entry; what it names twice, or should have named, is a fault."""
+        met, files = set(), [file.sha256 for file in entry.told.files]
+        for record, image in zip(entry.told.records, found, strict=True):
+            kind, (table, key) = self.kinds.get(record.table), (record.table, key_of(record.id))
+            if kind is None:
+                yield f"no table {table} is known here"
+                continue
+            if (table, key) in met:
+                yield f"{table} {record.id} is named twice"
+                continue
+            met.add((table, key))
+            proof.records += 1
+            if table == "hazmat.erasure" and type(of := image.get("of")) is str:
+                named.erased[of] = (self.code, entry.seq)
+            for name in kind.files:
+                if image.get(name) not in files:
+                    yield f"the file in {name} of {table} {record.id} is named by no entry"
+            row = rows[table].get(key)
+            if row is not None and row[2] == entry.key:
+                named.rows[table] = named.rows.get(table, 0) + 1
+            if row is None:
+                yield f"{table} {record.id} is gone"
+                continue
+            spine = (key, self.key, entry.key, key_of(record.replaces), record.aside or "")
+            if kind.agrees(row, spine, record):
+                take(entry, record, image)
+                continue
+            for says in kind.faults(row, spine, image):
+                yield f"{table} {record.id} {says}"
+
+    def _asides(self, entries: Sequence[Placed], named: Named) -> Iterator[str]:
+        """Personal data against the digests that entries hold; which are gone is told at the end."""
+        wanted = [(entry, one) for entry in entries for one in entry.told.records if one.aside is not None]
+        for start in range(0, len(wanted), BATCH):
+            some = wanted[start : start + BATCH]
+            found = asides([record.id for _, record in some])
+            for entry, record in some:
+                here = found.get(key_of(record.id))
+                where = f"yard {self.code}, entry {entry.seq}: the personal data of {record.id}"
+                if here is None:
+                    named.gone[record.id] = (self.code, entry.seq)
+                    continue
+                named.asides += 1
+                yard, salt, body = here
+                if yard != self.key:
+                    yield f"{where} lie in another yard"
+                if digest_of(salt, body) != record.aside:
+                    yield f"{where} were changed"
+
+
+def asides(records: Sequence[str]) -> dict[str, tuple[str, str, bytes]]:
+    """Yard, salt and bytes of the personal data of these records, by key."""
+    columns = [raw.column(Aside._meta.get_field(name)).sql for name in ("record", "yard", "salt")]
+    which, params = raw.given(records)
+    sql = f"SELECT {', '.join(columns)}, {raw.as_bytes('body')} FROM {raw.table(Aside)} WHERE record {which}"
+    return {key: (yard, salt, bytes(body)) for key, yard, salt, body in raw.fetched(sql, params)}
+
+
+def digest_of(salt: str, body: bytes) -> str:
+    """The digest of personal data; nothing where the salt is none."""
+    try:
+        return aside_digest(bytes.fromhex(salt), body)
+    except ValueError:
+        return ""
 
 
 class _Kind:
-    """One record class: how its rows are read as plain values, and how an image is made of them."""
+    """One record class: how its rows are read, and what image a row gives."""
 
     def __init__(self, kind: type[Record]) -> None:
-        self.kind = kind
-        spine: list[Any] = [kind._meta.get_field(name) for name in SPINE]
         rest = [one for one in kind._meta.concrete_fields if one.name not in SPINE]
-        self.fields = [*spine, *rest]
-        self.names = [one.name for one in rest]
-        self.plain = [_plain(one) for one in self.fields]
+        self.columns = sorted((raw.column(one) for one in rest), key=lambda one: one.name)
+        self.says = [(one.name, one.held, one.told) for one in self.columns]
+        self.files = [one.name for one in rest if one.name in FILE_COLUMNS]
+        spine = [raw.column(kind._meta.get_field(name)).sql for name in SPINE]
+        self.sql = f"SELECT {', '.join([*spine, *(one.sql for one in self.columns)])} FROM {raw.table(kind)}"
 
-    def rows(self, ids: list[str]) -> dict[str, list[Any]]:
-        """The rows of these ids as plain data: the spine (id, yard, entry, replaces, aside), then the other columns."""
-        found: dict[str, list[Any]] = {}
-        table = connection.ops.quote_name(self.kind._meta.db_table)
-        columns = ", ".join(connection.ops.quote_name(str(one.column)) for one in self.fields)
-        for start in range(0, len(ids), BATCH // 2):
-            keys = ids[start : start + BATCH // 2]
-            if not native_keys():
-                keys = [key.replace("-", "") for key in keys]
-            marks = ", ".join(["%s"] * len(keys))
-            with connection.cursor() as cursor:
-                cursor.execute(f"SELECT {columns} FROM {table} WHERE id IN ({marks})", keys)
-                for row in cursor.fetchall():
-                    told = [read(value) for read, value in zip(self.plain, row, strict=True)]
-                    found[told[0]] = told
+    def rows(self, records: Sequence[str]) -> dict[str, Row]:
+        """The rows of these records as the database gives them, by key: the spine, then the other columns by name."""
+        found: dict[str, Row] = {}
+        for start in range(0, len(records), BATCH):
+            which, params = raw.given(records[start : start + BATCH])
+            found.update((row[0], row) for row in raw.fetched(f"{self.sql} WHERE id {which}", params))
         return found
 
-    def faults(self, row: list[Any] | None, entry: str, yard: str, record: Mapping[str, Any]) -> Iterator[str]:
-        """What is wrong with one row."""
-        if row is None:
-            yield "is gone"
-            return
-        _, in_yard, by_entry, replaces, aside, *values = row
-        if in_yard != yard:
-            yield "lies in another yard"
-        if by_entry != entry:
-            yield "points at another entry"
-        if replaces != record["replaces"]:
-            yield "replaces another record than its entry says"
-        if (aside or None) != record["aside"]:
-            yield "has another digest of its personal data than its entry says"
-        image = record["image"]
-        for name, value in zip(self.names, values, strict=True):
-            if value is None or value == "":
-                if name in image:
-                    yield f"differs in {name}"
-            elif name not in image or not _same(value, image[name]):
-                yield f"differs in {name}"
+    def agrees(self, row: Row, spine: tuple[Any, ...], record: ToldRecord) -> bool:
+        """Whether a row has this spine and gives the image of its entry, byte for byte."""
+        image = {}
+        try:
+            for (name, kind, told), held in zip(self.says, row[len(SPINE) :], strict=True):
+                if held is None or held == "":
+                    continue
+                if type(held) is not kind:
+                    return False
+                image[name] = told(held) if told else held
+            return row[: len(SPINE)] == spine and _encode(image) == bytes(record.image)
+        except UNTOLD:
+            return False
+
+    def faults(self, row: Row, spine: tuple[Any, ...], image: Image) -> list[str]:
+        """What is wrong with a row that is not the one which was asked for."""
+        found = [says for says, held, wanted in zip(WRONG, row, spine, strict=False) if held != wanted]
+        for column, held in zip(self.columns, row[len(SPINE) :], strict=True):
+            if not column.agrees(held, image.get(column.name)):
+                found.append(f"differs in {column.name}")
+        names = {column.name for column in self.columns}
+        found += [f"has no column {name}, which its entry holds" for name in sorted(image.keys() - names)]
+        return found or ["is not what its entry says"]
 
 
-@dataclass(frozen=True)
-class _Text:
-    """A column that holds canonical JSON, kept as its text."""
-
-    text: str
-
-
-def _same(value: Any, image: Any) -> bool:
-    if type(value) is _Text:
-        return dumps(image) == value.text.encode()
-    return bool(value == image)
-
-
-def _plain(column: Any) -> Callable[[Any], Any]:
-    """How a raw value of this column becomes plain data, as an image holds it."""
-    target = column.target_field if isinstance(column, models.ForeignKey) else column
-    if isinstance(target, models.UUIDField):
-        return _key
-    if isinstance(column, LineField):
-        return lambda value: None if value is None else _Text(value)
-    if isinstance(target, models.BooleanField):
-        return lambda value: None if value is None else bool(value)
-    if isinstance(target, models.IntegerField | models.DateField):
-        return lambda value: None if value is None else str(value)
-    return _as_it_is
+def strangers(kind: type[Record], yards: dict[str, str]) -> Iterator[str]:
+    """Rows whose own entry does not name them: added past the book. `yards`: codes by key."""
+    key, yard, entry = (raw.column(kind._meta.get_field(name)).sql for name in ("id", "yard", "entry"))
+    sql, after = f"SELECT {key}, {yard}, {entry} FROM {raw.table(kind)}", ""
+    last: list[Any] = []
+    while batch := raw.fetched(f"{sql}{after} ORDER BY id LIMIT {BATCH}", last):
+        after, last = " WHERE id > %s", [batch[-1][0]]
+        told = _bodies({row[2] for row in batch})
+        for record, where, by_entry in batch:
+            says = f"yard {yards.get(where, 'unknown')}: {label(kind)} {shown(record)}"
+            if by_entry not in told:
+                yield f"{says} points at no entry"
+                continue
+            names = told[by_entry]
+            if names is not None and (label(kind), shown(record)) not in names:
+                yield f"{says} is named by no entry: it was added past the book"
 
 
-def _as_it_is(value: Any) -> Any:
-    return value
-
-
-def _key(value: Any) -> str | None:
-    """A key as text, however the database gives it."""
-    if value is None:
-        return None
-    text = str(value)
-    if len(text) == 32:
-        return f"{text[:8]}-{text[8:12]}-{text[12:16]}-{text[16:20]}-{text[20:]}"
-    return text
+def _bodies(entries: set[str]) -> dict[str, set[tuple[str, str]] | None]:
+    """By key of an entry, label and id of each record that it names; None where its text is no entry."""
+    which, params = raw.given([shown(entry) for entry in entries])
+    key = raw.column(Entry._meta.get_field("id")).sql
+    sql = f"SELECT {key}, {raw.as_bytes('body')} FROM {raw.table(Entry)} WHERE id {which}"
+    found = ((entry, read(bytes(body))) for entry, body in raw.fetched(sql, params))
+    return {entry: {(one.table, one.id) for one in told.records} if told else None for entry, told in found}

@@ -21,6 +21,8 @@ class Written:
     seq: str
 
 
+Changes = Mapping[str, Any]
+"""Fields of a standing, by name, that a record gives another value."""
 PROOF = ("dead", "how", "detector_before", "detector_after", "back_feed", "earthed", "permit", "approach")
 """Columns of an isolation record."""
 
@@ -34,7 +36,7 @@ def step(unit: UnitNow | None, record: Written) -> UnitNow | None:
         return unit
     latest = max(unit.happened_at, record.happened_at)
     seq = str(max(int(unit.seq), int(record.seq)))
-    return replace(change(unit, record), seq=seq, happened_at=latest)
+    return UnitNow(**{**vars(unit), **change(unit, record), "seq": seq, "happened_at": latest})
 
 
 def _begun(record: Written) -> UnitNow:
@@ -45,53 +47,54 @@ def _begun(record: Written) -> UnitNow:
     )  # fmt: skip
 
 
-def _looked(unit: UnitNow, record: Written) -> UnitNow:
+def _looked(unit: UnitNow, record: Written) -> Changes:
     image = record.image
-    return replace(
-        unit, look=record.id, line=image["line"], sources=image.get("sources", {}), leak=image.get("leak", "unknown"),
-        note=image.get("note", ""), claims=image.get("claims", {}), seen=image.get("seen", {}),
-    )  # fmt: skip
+    return {
+        "look": record.id, "line": image["line"], "sources": image.get("sources", {}),
+        "leak": image.get("leak", "unknown"), "note": image.get("note", ""), "claims": image.get("claims", {}),
+        "seen": image.get("seen", {}),
+    }  # fmt: skip
 
 
-def _isolated(unit: UnitNow, record: Written) -> UnitNow:
+def _isolated(unit: UnitNow, record: Written) -> Changes:
     image = record.image
     told: dict[str, Any] = {name: image[name] for name in PROOF if name in image}
     proved = ProvedDead(record=record.id, happened_at=record.happened_at, **{"how": "", **told})
-    return replace(unit, proved=proved)
+    return {"proved": proved}
 
 
-def _assessed(unit: UnitNow, record: Written) -> UnitNow:
+def _assessed(unit: UnitNow, record: Written) -> Changes:
     """The assessment written last stands, whenever what it judges happened."""
     if int(record.seq) < int(unit.assessed):
-        return unit
-    return replace(unit, answer=record.image["answer"], assessed_at=record.recorded_at, assessed=record.seq)
+        return {}
+    return {"answer": record.image["answer"], "assessed_at": record.recorded_at, "assessed": record.seq}
 
 
-def _pictured(unit: UnitNow, record: Written) -> UnitNow:
+def _pictured(unit: UnitNow, record: Written) -> Changes:
     image = record.image
     photo = Photo(
         id=record.id, sha256=image["sha256"], thumb=image["thumb"], shows=image["shows"], width=int(image["width"]),
         height=int(image["height"]), taken_at=image.get("taken_at"), words=image.get("words", ""),
     )  # fmt: skip
-    return replace(unit, photographs=(*unit.photographs, photo))
+    return {"photographs": (*unit.photographs, photo)}
 
 
-def _issued(unit: UnitNow, record: Written) -> UnitNow:
+def _issued(unit: UnitNow, record: Written) -> Changes:
     image = record.image
     paper = PaperNow(
         id=record.id, kind=image["kind"], number=image["number"], code=image["code"], made_at=record.happened_at,
         corrects=record.replaces,
     )  # fmt: skip
-    return replace(unit, papers=(*unit.papers, paper))
+    return {"papers": (*unit.papers, paper)}
 
 
-def _sealed(unit: UnitNow, record: Written) -> UnitNow:
+def _sealed(unit: UnitNow, record: Written) -> Changes:
     sealed = record.image["paper"]
     papers = tuple(replace(one, sealed=record.image["sha256"]) if one.id == sealed else one for one in unit.papers)
-    return replace(unit, papers=papers)
+    return {"papers": papers}
 
 
-STEPS: Mapping[str, Callable[[UnitNow, Written], UnitNow]] = {
+STEPS: Mapping[str, Callable[[UnitNow, Written], Changes]] = {
     "hazmat.look": _looked,
     "hazmat.isolation": _isolated,
     "hazmat.assessment": _assessed,

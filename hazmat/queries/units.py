@@ -1,9 +1,8 @@
 """The standing of units: folded from records, kept in a table that can be dropped."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import asdict
-from datetime import datetime
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date
 from functools import cache
 from itertools import islice
 from typing import Any
@@ -14,11 +13,12 @@ from django.db.models import Q
 
 from hazmat.book.aside import words_of
 from hazmat.book.canonical import instant
+from hazmat.book.raw import rows_of
 from hazmat.book.record import Record, label, record_classes
 from hazmat.book.standing import Moment
 from hazmat.core.unitfold import STEPS, Written, step
 from hazmat.core.unitnow import UnitNow
-from hazmat.models import Look, Unit, UnitStanding
+from hazmat.models import Unit, UnitStanding
 
 HANDFUL = 500
 """How many units are folded together. Source: our own choice."""
@@ -26,7 +26,7 @@ HOLDING_ACTS = frozenset(("hold", "pcb_route"))
 """Next acts that say a unit is held."""
 
 _decode = msgspec.json.Decoder(UnitNow).decode
-_encode = msgspec.json.Encoder(order="deterministic").encode
+_encode = msgspec.json.Encoder(order="sorted").encode
 
 
 def written(record: Record, when: Moment) -> Written:
@@ -74,13 +74,13 @@ class UnitFold:
         value = None if isinstance(records[0], Unit) else self.kept(thing)
         if value is not None and instant(when.happened_at) < value.happened_at:
             return None
-        for record in sorted(records, key=_order):
-            value = step(value, written(record, when))
+        for record in sorted((written(record, when) for record in records), key=_place):
+            value = step(value, record)
         return value
 
     def _afresh(self, thing: UUID, records: list[Record], when: Moment) -> UnitNow:
         """Folded from everything in the book and the records of an entry that is not written yet."""
-        value = _folded([*self._rows([thing], None)[thing], *((when, record) for record in records)])
+        value = _folded([*self._rows([thing], None)[thing], *(written(record, when) for record in records)])
         if value is None:
             raise LookupError(f"no unit {thing}")
         return value
@@ -90,8 +90,8 @@ class UnitFold:
         rows = self._rows(list(things), at)
         return {thing: value for thing in rows if (value := _folded(rows[thing])) is not None}
 
-    def _rows(self, wanted: list[UUID], at: int | None) -> dict[UUID, list[tuple[Moment, Record]]]:
-        rows: dict[UUID, list[tuple[Moment, Record]]] = defaultdict(list)
+    def _rows(self, wanted: list[UUID], at: int | None) -> dict[UUID, list[Written]]:
+        rows: dict[UUID, list[Written]] = defaultdict(list)
         for kind in telling():
             manager: Any = kind._default_manager
             found = manager.filter(Q((f"{kind.subject or 'id'}__in", wanted))).select_related("entry")
@@ -99,7 +99,7 @@ class UnitFold:
                 found = found.filter(entry__seq__lte=at)
             for record in found.defer("entry__body"):
                 when = Moment(record.entry.happened_at, record.entry.recorded_at, record.entry.seq)
-                rows[record.about()].append((when, record))
+                rows[record.about()].append(written(record, when))
         return rows
 
     def kept(self, thing: UUID) -> UnitNow | None:
@@ -111,20 +111,36 @@ class UnitFold:
         """Every unit of a yard."""
         return Unit.objects.filter(yard=yard).order_by("entry__seq").values_list("id", flat=True).iterator()
 
+    def telling(self) -> Sequence[type[Record]]:
+        """The record classes that change how a unit stands."""
+        return telling()
+
+    def right(self, told: Sequence[Written]) -> dict[str, Any]:
+        """The columns that should be kept of a unit, given all that was ever written of it. Raises LookupError."""
+        value = _folded(told)
+        if value is None:
+            raise LookupError("no unit was begun")
+        return columns_of(value)
+
     def differs(self, things: Sequence[UUID]) -> list[str]:
         """What is wrong with the kept standings of these units."""
-        right = {thing: row_of(value) for thing, value in self.fold(things).items()}
-        names = [field.attname for field in UnitStanding._meta.concrete_fields]
-        kept = {row["unit"]: row for row in UnitStanding.objects.filter(unit__in=things).values(*names)}
+        return self.unlike(
+            {**dict.fromkeys(things), **{id: columns_of(value) for id, value in self.fold(things).items()}}
+        )
+
+    def unlike(self, right: Mapping[UUID, dict[str, Any] | None]) -> list[str]:
+        """What is wrong with the kept standings of these units, given the columns that each should have."""
+        kept = rows_of(UnitStanding, "unit", [str(thing) for thing in right])
         wrong = []
-        for thing in things:
-            wanted, found = right.get(thing), kept.get(thing)
+        for thing, wanted in right.items():
+            found = kept.get(str(thing))
+            if found is not None and found == wanted:
+                continue
             if wanted is None or found is None:
                 wrong.append(f"the standing of unit {thing} is missing")
                 continue
-            off = [name for name in names if found[name] != wanted[name]]
-            if off:
-                wrong.append(f"the standing of unit {wanted['tag']} ({thing}) differs in {', '.join(off)}")
+            off = [name for name in wanted if found[name] != wanted[name]]
+            wrong.append(f"the standing of unit {wanted['tag']} ({thing}) differs in {', '.join(off)}")
         return wrong
 
     def strangers(self, yard: UUID) -> list[str]:
@@ -147,34 +163,43 @@ class UnitFold:
 UNITS = UnitFold()
 
 
-def _order(record: Record) -> tuple[bool, str, UUID]:
-    """The order of records of one entry in a fold: the unit itself first."""
-    return not isinstance(record, Unit), label(type(record)), record.id
+def _place(record: Written) -> tuple[bool, str, int, str, str]:
+    """Where a record stands in a fold: the unit itself first, then as things happened and were written."""
+    return record.table != "hazmat.unit", record.happened_at, int(record.seq), record.table, record.id
 
 
-def _folded(rows: list[tuple[Moment, Record]]) -> UnitNow | None:
+def _folded(told: Sequence[Written]) -> UnitNow | None:
     """The standing from all records of one unit; a look that a later one replaces has no say."""
-    replaced = {record.replaces_id for _, record in rows if isinstance(record, Look)}
+    replaced = {record.replaces for record in told if record.table == "hazmat.look"}
     value: UnitNow | None = None
-    for when, record in sorted(rows, key=lambda row: (not isinstance(row[1], Unit), row[0].place, _order(row[1]))):
+    for record in sorted(told, key=_place):
         if record.id not in replaced:
-            value = step(value, written(record, when))
+            value = step(value, record)
     return value
 
 
-def row_of(unit: UnitNow) -> dict[str, Any]:
-    """The columns of a kept standing."""
+def columns_of(unit: UnitNow) -> dict[str, Any]:
+    """The columns of a kept standing, by the name of their field, as plain data."""
     answer, line = unit.answer, unit.line
     acts = {task["act"] for task in answer.get("next", ())}
     words = (unit.tag, line.get("kind", ""), *line.get("plate_words", ()), line.get("made_in", ""), unit.note)
-    until = answer.get("good_until")
     return {
-        "unit": UUID(unit.unit), "yard_id": UUID(unit.yard), "logged": int(unit.logged), "tag": unit.tag,
-        "arrival": unit.arrival, "kind": line.get("kind", "other"), "klass": answer.get("class", "undetermined"),
+        "unit": unit.unit, "yard": unit.yard, "logged": unit.logged, "tag": unit.tag, "arrival": unit.arrival,
+        "kind": line.get("kind", "other"), "klass": answer.get("class", "undetermined"),
         "basis": answer.get("basis", "undetermined"), "care": answer.get("care", "ge500"),
         "held": not answer or bool(acts & HOLDING_ACTS), "leak": unit.leak,
-        "good_until": datetime.fromisoformat(until).date() if until else None,
-        "search": " ".join(str(word) for word in words if word).casefold(), "body": _encode(asdict(unit)).decode(),
+        "good_until": answer.get("good_until"),
+        "search": " ".join(str(word) for word in words if word).casefold(), "body": _encode(unit).decode(),
+    }  # fmt: skip
+
+
+def row_of(unit: UnitNow) -> dict[str, Any]:
+    """The same, as the mapper takes it."""
+    found = columns_of(unit)
+    yard, until = found.pop("yard"), found["good_until"]
+    return {
+        **found, "unit": UUID(unit.unit), "yard_id": UUID(yard), "logged": int(unit.logged),
+        "good_until": date.fromisoformat(until) if until else None,
     }  # fmt: skip
 
 

@@ -24,6 +24,8 @@ SHOWS: tuple[str, ...] = get_args(Shows)
 """What a picture may show, as its field is named."""
 MOST = 24
 """How many pictures one form may carry. Source: our own choice."""
+KEPT = 7 * 24 * 60 * 60
+"""Seconds that a list is kept which nobody came back for. Source: our own choice."""
 
 
 def place() -> Path:
@@ -78,7 +80,7 @@ def _write(act: UUID, found: list[Kept]) -> None:
 
 def written(act: UUID) -> None:
     """Forget the list of an act that stands in the book, and lists that nobody came back for."""
-    limit = time.time() - files.ORPHANS_KEPT
+    limit = time.time() - KEPT
     for file in place().glob("*.json"):
         with contextlib.suppress(FileNotFoundError):
             if file.stem == str(act) or file.stat().st_mtime < limit:

@@ -6,9 +6,10 @@ from typing import Any
 
 import msgspec
 from django.core.management.base import CommandParser
+from django.db import DatabaseError
 
 from hazmat.book.entry import Entry
-from hazmat.book.prove import prove
+from hazmat.book.prove import Head, prove
 from hazmat.book.rows import Proof
 from hazmat.core.codes import read_code
 from hazmat.management import opening
@@ -32,23 +33,27 @@ class Command(Verb):
         parser.add_argument("--format", choices=("table", "jsonl"), default="table", help="how findings are written")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        heads = dict(_noted(one) for one in options["head"])
+        heads = [_noted(one) for one in options["head"]]
         if not opening.has_tables():
             raise Refusal("there is no book here yet; `manage.py begin` makes one")
-        total = Entry.objects.count()
-        proof = prove(lambda done: _progress(done, total), heads)
+        try:
+            total = Entry.objects.count()
+            proof = prove(lambda done: _progress(done, total), heads)
+        except DatabaseError as wrong:
+            says = " ".join(str(wrong).split())
+            raise Refusal(f"the database itself cannot be read, so nothing is proved: {says}", 1) from None
         _write(proof, options["format"])
         if proof.faults:
             count = len(proof.faults)
             raise Refusal(f"{count} {'thing was' if count == 1 else 'things were'} found changed", 1)
 
 
-def _noted(written: str) -> tuple[str, tuple[int, str]]:
+def _noted(written: str) -> Head:
     found = NOTED.fullmatch(written)
     try:
         if not found:
             raise ValueError
-        return read_code(found[1]), (int(found[2]), found[3])
+        return read_code(found[1]), int(found[2]), found[3]
     except ValueError:
         raise Refusal(f"“{written}” is no noted head; a yard's code, a number and 64 digits may stand there") from None
 
