@@ -15,7 +15,8 @@ class Command(Verb):
     help = (
         "Take a backup up into the book in use, whole or not at all, and then hold it against itself. An empty book is "
         "filled; a book that is older than the backup is brought up to it; one that is newer is never written over. "
-        "What was erased after the backup was made would come back: erase it again."
+        "What was erased after the backup was made comes back into an empty book: erase it again. Afterwards `begin` "
+        "prints a link to sign in by."
     )
 
     def add_arguments(self, parser: CommandParser) -> None:
@@ -25,9 +26,8 @@ class Command(Verb):
         source = Path(options["file"])
         if not source.is_file():
             raise Refusal(f"{source} is no file; name one that `backup` wrote")
-        opening.make_tables()
         try:
-            taken, proof = restore(source)
+            taken, proof = restore(source, opening.make_tables)
         except CannotRestore as refused:
             raise Refusal(str(refused)) from None
         sys.stdout.write(f"Taken up from {source}: {taken.rows} rows and {taken.files} files.\n")
@@ -36,7 +36,7 @@ class Command(Verb):
         for says in proof.faults:
             sys.stdout.write(f"CHANGED  {says}\n")
         sys.stdout.write(
-            f"{proof.entries} entries hold against themselves; {len(proof.faults) or 'nothing'} changed.\n"
+            f"{proof.entries} entries were held against themselves; {len(proof.faults) or 'nothing'} changed.\n"
         )
         if proof.faults:
             raise Refusal("the backup had been changed before it was taken up; it stands here as it was", 1)
