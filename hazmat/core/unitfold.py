@@ -1,6 +1,6 @@
 """How a unit's standing follows from what was written about it: one step a record, in order of happening."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -22,21 +22,27 @@ class Written:
 
 
 Changes = Mapping[str, Any]
-"""Fields of a standing, by name, that a record gives another value."""
+"""Fields of a standing, by name: all of them, or those that a record gives another value."""
 PROOF = ("dead", "how", "detector_before", "detector_after", "back_feed", "earthed", "permit", "approach")
 """Columns of an isolation record."""
 
 
 def step(unit: UnitNow | None, record: Written) -> UnitNow | None:
     """The standing after one more record. A record of no known kind, or of a unit not begun, changes nothing."""
-    if record.table == "hazmat.unit":
-        return _begun(record)
-    change = STEPS.get(record.table)
-    if unit is None or change is None:
-        return unit
-    latest = max(unit.happened_at, record.happened_at)
-    seq = str(max(int(unit.seq), int(record.seq)))
-    return UnitNow(**{**vars(unit), **change(unit, record), "seq": seq, "happened_at": latest})
+    return folded([record], unit)
+
+
+def folded(records: Iterable[Written], unit: UnitNow | None = None) -> UnitNow | None:
+    """The standing after these records, one step each, from nothing or from a standing."""
+    now: dict[str, Any] = {} if unit is None else dict(vars(unit))
+    for record in records:
+        change = STEPS.get(record.table)
+        if record.table == "hazmat.unit":
+            now = dict(vars(_begun(record)))
+        elif now and change:
+            latest, seq = max(now["happened_at"], record.happened_at), max(int(now["seq"]), int(record.seq))
+            now.update(change(now, record), happened_at=latest, seq=str(seq))
+    return UnitNow(**now) if now else None
 
 
 def _begun(record: Written) -> UnitNow:
@@ -47,7 +53,7 @@ def _begun(record: Written) -> UnitNow:
     )  # fmt: skip
 
 
-def _looked(unit: UnitNow, record: Written) -> Changes:
+def _looked(now: Changes, record: Written) -> Changes:
     image = record.image
     return {
         "look": record.id, "line": image["line"], "sources": image.get("sources", {}),
@@ -56,45 +62,45 @@ def _looked(unit: UnitNow, record: Written) -> Changes:
     }  # fmt: skip
 
 
-def _isolated(unit: UnitNow, record: Written) -> Changes:
+def _isolated(now: Changes, record: Written) -> Changes:
     image = record.image
     told: dict[str, Any] = {name: image[name] for name in PROOF if name in image}
     proved = ProvedDead(record=record.id, happened_at=record.happened_at, **{"how": "", **told})
     return {"proved": proved}
 
 
-def _assessed(unit: UnitNow, record: Written) -> Changes:
+def _assessed(now: Changes, record: Written) -> Changes:
     """The assessment written last stands, whenever what it judges happened."""
-    if int(record.seq) < int(unit.assessed):
+    if int(record.seq) < int(now["assessed"]):
         return {}
     return {"answer": record.image["answer"], "assessed_at": record.recorded_at, "assessed": record.seq}
 
 
-def _pictured(unit: UnitNow, record: Written) -> Changes:
+def _pictured(now: Changes, record: Written) -> Changes:
     image = record.image
     photo = Photo(
         id=record.id, sha256=image["sha256"], thumb=image["thumb"], shows=image["shows"], width=int(image["width"]),
         height=int(image["height"]), taken_at=image.get("taken_at"), words=image.get("words", ""),
     )  # fmt: skip
-    return {"photographs": (*unit.photographs, photo)}
+    return {"photographs": (*now["photographs"], photo)}
 
 
-def _issued(unit: UnitNow, record: Written) -> Changes:
+def _issued(now: Changes, record: Written) -> Changes:
     image = record.image
     paper = PaperNow(
         id=record.id, kind=image["kind"], number=image["number"], code=image["code"], made_at=record.happened_at,
         corrects=record.replaces,
     )  # fmt: skip
-    return {"papers": (*unit.papers, paper)}
+    return {"papers": (*now["papers"], paper)}
 
 
-def _sealed(unit: UnitNow, record: Written) -> Changes:
+def _sealed(now: Changes, record: Written) -> Changes:
     sealed = record.image["paper"]
-    papers = tuple(replace(one, sealed=record.image["sha256"]) if one.id == sealed else one for one in unit.papers)
+    papers = tuple(replace(one, sealed=record.image["sha256"]) if one.id == sealed else one for one in now["papers"])
     return {"papers": papers}
 
 
-STEPS: Mapping[str, Callable[[UnitNow, Written], Changes]] = {
+STEPS: Mapping[str, Callable[[Changes, Written], Changes]] = {
     "hazmat.look": _looked,
     "hazmat.isolation": _isolated,
     "hazmat.assessment": _assessed,

@@ -16,7 +16,7 @@ from hazmat.book.canonical import instant
 from hazmat.book.raw import rows_of
 from hazmat.book.record import Record, label, record_classes
 from hazmat.book.standing import Moment
-from hazmat.core.unitfold import STEPS, Written, step
+from hazmat.core.unitfold import STEPS, Written, folded
 from hazmat.core.unitnow import UnitNow
 from hazmat.models import Unit, UnitStanding
 
@@ -74,9 +74,7 @@ class UnitFold:
         value = None if isinstance(records[0], Unit) else self.kept(thing)
         if value is not None and instant(when.happened_at) < value.happened_at:
             return None
-        for record in sorted((written(record, when) for record in records), key=_place):
-            value = step(value, record)
-        return value
+        return folded(sorted((written(record, when) for record in records), key=_place), value)
 
     def _afresh(self, thing: UUID, records: list[Record], when: Moment) -> UnitNow:
         """Folded from everything in the book and the records of an entry that is not written yet."""
@@ -171,11 +169,7 @@ def _place(record: Written) -> tuple[bool, str, int, str, str]:
 def _folded(told: Sequence[Written]) -> UnitNow | None:
     """The standing from all records of one unit; a look that a later one replaces has no say."""
     replaced = {record.replaces for record in told if record.table == "hazmat.look"}
-    value: UnitNow | None = None
-    for record in sorted(told, key=_place):
-        if record.id not in replaced:
-            value = step(value, record)
-    return value
+    return folded(record for record in sorted(told, key=_place) if record.id not in replaced)
 
 
 def columns_of(unit: UnitNow) -> dict[str, Any]:
