@@ -121,8 +121,8 @@ def book(order: Order, verb: str) -> Iterator[Act]:
     picture or network belongs into the block.
     """
     with transaction.atomic():
-        seq, previous = head.locked(order.yard)
-        if head.written(order.act):
+        seq, previous, written = head.locked(order.yard, order.act)
+        if written:
             raise AlreadyWritten(_same(Entry.objects.get(act=order.act), order, verb))
         act = Act(order, verb, seq + 1, bytes.fromhex(previous))
         yield act

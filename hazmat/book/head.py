@@ -12,27 +12,23 @@ class NoSuchYard(LookupError):
     """No yard has this id."""
 
 
-def locked(yard: UUID) -> tuple[int, str]:
+def locked(yard: UUID, act: UUID) -> tuple[int, str, bool]:
     """Sequence number and hash of the last entry of a yard, whose row is locked until the transaction ends.
 
-    On SQLite the transaction itself holds the lock, since it begins as a writer. Raises NoSuchYard.
+    Last: whether this act stands in the book, asked under the lock, so that nobody writes it meanwhile. On SQLite the
+    transaction itself holds the lock, since it begins as a writer. Raises NoSuchYard.
     """
-    for_update = " FOR UPDATE" if connection.features.has_select_for_update else ""
     with connection.cursor() as cursor:
-        cursor.execute(f"SELECT seq, head FROM hazmat_yard WHERE id = %s{for_update}", [_key(yard)])
+        cursor.execute(LOCK if connection.features.has_select_for_update else SEEN, [_key(yard)])
         row = cursor.fetchone()
-    if row is None:
-        raise NoSuchYard(str(yard))
-    return int(row[0]), str(row[1])
-
-
-def written(act: UUID) -> bool:
-    """Whether an act of this id stands in the book. Asked under the lock, so that nobody writes it meanwhile."""
-    with connection.cursor() as cursor:
+        if row is None:
+            raise NoSuchYard(str(yard))
         cursor.execute("SELECT 1 FROM hazmat_entry WHERE act = %s", [_key(act)])
-        return cursor.fetchone() is not None
+        return int(row[0]), str(row[1]), cursor.fetchone() is not None
 
 
+SEEN = "SELECT seq, head FROM hazmat_yard WHERE id = %s"
+LOCK = f"{SEEN} FOR UPDATE"
 HEAD = "UPDATE hazmat_yard SET seq = %s, head = %s WHERE id = %s"
 ENTRY = (
     "INSERT INTO hazmat_entry (id, yard_id, seq, act, verb, by_id, happened_at, recorded_at, body, hash) "

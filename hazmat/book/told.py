@@ -6,7 +6,7 @@ from typing import Any
 
 import msgspec
 
-from hazmat.book.canonical import FORMAT, dumps
+from hazmat.book.canonical import FORMAT, beyond_first_plane, dumps
 
 KEY = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}", re.ASCII)
 """A key as an entry writes it. Source: RFC 9562, 4."""
@@ -49,8 +49,6 @@ class Told(msgspec.Struct, forbid_unknown_fields=True):
 
 Image = dict[str, Any]
 """The image of a record as plain data."""
-BEYOND = (b"\xf0", b"\xf1", b"\xf2", b"\xf3", b"\xf4")
-"""How a character beyond the first plane begins in UTF-8. Source: RFC 3629, 3 and 4."""
 UNREADABLE = (msgspec.DecodeError, UnicodeDecodeError, RecursionError)
 """What reading a text that somebody changed may raise."""
 
@@ -81,13 +79,9 @@ def images(told: Told) -> list[Image] | None:
 
 
 def in_one_spelling(told: Told, found: Sequence[Image], raw: bytes) -> bool:
-    """Whether these bytes are the one spelling of what they tell (RFC 8785). `found`: the images of its records.
-
-    msgspec escapes as the standard does and sorts keys by character, which is the order of the standard as long as no
-    character lies beyond the first plane.
-    """
+    """Whether these bytes are the one spelling of what they tell (RFC 8785). `found`: the images of its records."""
     try:
-        if not raw.isascii() and any(lead in raw for lead in BEYOND):
+        if beyond_first_plane(raw):
             return dumps(msgspec.json.decode(raw)) == raw
         spelled = all(_encode(image) == bytes(record.image) for image, record in zip(found, told.records, strict=True))
         return spelled and bool(_encode(told) == raw)
