@@ -15,7 +15,6 @@ from django.core.files.uploadedfile import UploadedFile
 from django.utils.datastructures import MultiValueDict
 
 from hazmat.actions.units import Kept, keep_picture
-from hazmat.book import files
 from hazmat.conf.home import private_folder
 from hazmat.core.unitnow import Shows
 from hazmat.edge.pictures import BadPicture, read_picture
