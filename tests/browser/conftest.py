@@ -3,6 +3,7 @@
 import os
 import shutil
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -14,18 +15,28 @@ AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(enc
 NAMES = ("chromium", "chromium-browser", "google-chrome")
 
 
+@contextmanager
+def browser() -> Iterator[Browser]:
+    """The browser of this machine. Raises LookupError where there is none."""
+    found = next((path for name in NAMES if (path := shutil.which(name))), None)
+    if found is None:
+        raise LookupError("no Chromium is installed: sudo apt-get install -y chromium")
+    words = ["--no-sandbox"] if os.geteuid() == 0 else []
+    with sync_playwright() as driver:
+        opened = driver.chromium.launch(executable_path=found, args=words)
+        yield opened
+        opened.close()
+
+
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[Browser]:
     """The browser of this machine."""
-    found = next((path for name in NAMES if (path := shutil.which(name))), None)
-    if found is None:
-        pytest.skip("no Chromium is installed: sudo apt-get install -y chromium")
     os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "1"
-    words = ["--no-sandbox"] if os.geteuid() == 0 else []
-    with sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path=found, args=words)
-        yield browser
-        browser.close()
+    try:
+        with browser() as opened:
+            yield opened
+    except LookupError as missing:
+        pytest.skip(str(missing))
     del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
 
 
