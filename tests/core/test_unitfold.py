@@ -49,7 +49,7 @@ def test_no_record_but_the_unit_itself_begins_one(table: str) -> None:
 
 def test_a_record_of_another_kind_changes_nothing_not_even_the_last_entry() -> None:
     now = folded(BEGUN)
-    assert step(now, record("erasure", {}, day=9, seq=9)) is now
+    assert step(now, record("erasure", {}, day=9, seq=9)) == now
     assert step(None, record("erasure", {})) is None
 
 
