@@ -21,7 +21,7 @@ from hazmat.queries.yards import particulars, yard_facts
 
 KINDS: tuple[str, ...] = get_args(PaperKind)
 SEALING = UUID("4f696c77-6172-4764-8000-7365616c696e")
-"""Name space from which the act that seals a paper gets its id, so that a paper is sealed once. Source: our own."""
+"""Name space from which the act by which one person seals a paper gets its id. Source: our own."""
 
 
 @verb
@@ -61,14 +61,15 @@ def seal_paper(order: Order, *, paper: UUID, digest: str, size: int) -> Receipt:
 
 
 def print_and_seal(yard: UUID, by: UUID, zone: str, paper: UUID) -> Receipt:
-    """Print a frozen paper and seal it; asked for twice, the first seal stands. Raises papers.CannotPrint.
+    """Print a frozen paper and seal it; asked for twice by one person, the first seal stands.
 
-    A seal never happens before its paper, even where a clock was set back meanwhile: a fold puts it behind.
+    Raises papers.CannotPrint, and Refused where somebody else sealed it. A seal never happens before its paper, even
+    where a clock was set back meanwhile: a fold puts it behind.
     """
     found = Paper.objects.select_related("entry").get(pk=paper, yard=yard)
     pdf = papers.pdf(parsed(found.payload), private_words(found), found.code)
     when = max(timezone.now(), found.entry.happened_at)
-    order = Order(yard=yard, by=by, act=uuid5(SEALING, str(paper)), happened_at=when, zone=zone)
+    order = Order(yard=yard, by=by, act=uuid5(SEALING, f"{paper} {by}"), happened_at=when, zone=zone)
     return seal_paper(order, paper=paper, digest=files.keep(pdf), size=len(pdf))
 
 

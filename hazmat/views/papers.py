@@ -42,7 +42,7 @@ def issue(request: HttpRequest, here: Standing, tag: str) -> HttpResponseBase:
 def _print(request: HttpRequest, here: Standing, paper: UUID) -> None:
     try:
         print_and_seal(here.yard.pk, here.person.pk, here.named.zone, paper)
-    except CannotPrint as cannot:
+    except (CannotPrint, Refused) as cannot:
         messages.error(request, str(cannot))
 
 
@@ -61,9 +61,9 @@ def paper(request: HttpRequest, here: Standing, paper: UUID) -> HttpResponseBase
 
 @in_yard("seal_paper")
 def _seal(request: HttpRequest, here: Standing, paper: UUID) -> HttpResponseBase:
-    """Print and seal a paper that waits for it."""
-    _the_paper(here, paper)
-    _print(request, here, paper)
+    """Print and seal a paper that waits for it; one that is sealed already is shown."""
+    if getattr(_the_paper(here, paper), "seal", None) is None:
+        _print(request, here, paper)
     return redirect("paper", yard=here.yard.code, paper=paper)
 
 

@@ -7,12 +7,13 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
-from hazmat.actions.papers import issue_paper
+from hazmat.actions.papers import issue_paper, print_and_seal
+from hazmat.book.act import Refused
 from hazmat.book.entry import Entry
-from hazmat.models import Paper, Photograph, Unit
+from hazmat.models import Paper, Photograph, Seal, Unit
 from hazmat.queries.units import unit_now
 from tests.browsing import at, jpeg, the_look, token
-from tests.cast import Cast, file_of, order
+from tests.cast import ZONE, Cast, file_of, order
 
 pytestmark = pytest.mark.django_db
 
@@ -187,6 +188,25 @@ def test_a_paper_that_is_not_sealed_waits_on_next(cast: Cast) -> None:
     client.post(at(cast, "paper", paper=issued))
     assert file_of(client.get(at(cast, "paper_pdf", paper=issued)))
     assert "not sealed" not in client.get(at(cast, "next")).content.decode()
+
+
+def test_a_paper_that_somebody_else_sealed_is_shown_as_it_stands(cast: Cast) -> None:
+    """Two people press the button of one waiting paper: the first one seals it, the other one sees it sealed."""
+    boss, unit = cast.people["boss"], Unit.objects.get(tag=cast.words["tag"])
+    paper = issue_paper(order(unit.yard_id, boss.pk), unit=unit.pk, kind="notice").the("hazmat.paper")
+    for role in ("manager", "technician", "yard_hand"):
+        answer = cast.client(role).post(at(cast, "paper", paper=paper), follow=True)
+        assert answer.status_code == 200
+        assert list(answer.context["messages"]) == []
+    assert Seal.objects.filter(paper=paper).count() == 1
+
+
+def test_of_two_who_print_at_once_the_second_is_told_that_it_is_sealed(cast: Cast) -> None:
+    boss, unit = cast.people["boss"], Unit.objects.get(tag=cast.words["tag"])
+    paper = issue_paper(order(unit.yard_id, boss.pk), unit=unit.pk, kind="unit_tag").the("hazmat.paper")
+    print_and_seal(unit.yard_id, boss.pk, ZONE, paper)
+    with pytest.raises(Refused, match="sealed already"):
+        print_and_seal(unit.yard_id, cast.people["technician"].pk, ZONE, paper)
 
 
 def test_a_second_paper_replaces_the_first(cast: Cast) -> None:
