@@ -21,6 +21,8 @@ ENGINES = {
 }
 PRAGMAS = {"journal_mode": "wal", "synchronous": "2", "foreign_keys": "1", "recursive_triggers": "1"}
 """What every SQLite connection must answer: `synchronous` 2 is FULL, so that a commit outlives a power cut."""
+LONGEST_NAME = 63
+"""Bytes of a name in PostgreSQL. https://www.postgresql.org/docs/current/sql-syntax-lexical.html"""
 
 ON, OFF = frozenset(("yes", "true", "on", "1")), frozenset(("no", "false", "off", "0", ""))
 
@@ -92,9 +94,17 @@ def database(url: str, folder: Path) -> dict[str, Any]:
             parsed = environ.Env.db_url_config(url, engine=ENGINES[scheme])
         except (UserWarning, ValueError) as wrong:
             raise ImproperlyConfigured(f"DATABASE_URL cannot be read as a {scheme} address.") from wrong
+    name = parsed["NAME"] or ""
+    if "\0" in name:
+        raise ImproperlyConfigured(f"DATABASE_URL cannot be read as a {scheme} address.")
     if scheme != "sqlite":
+        if not (0 < len(name) <= LONGEST_NAME or "service" in parsed.get("OPTIONS", {})):
+            raise ImproperlyConfigured(
+                f"DATABASE_URL names no database; a name of 1 to {LONGEST_NAME} characters stands at its end, as in "
+                f"{scheme}://user@host/name."
+            )
         return {"CONN_MAX_AGE": 60, "CONN_HEALTH_CHECKS": True, **parsed}
-    if parsed["NAME"] == ":memory:":
+    if name == ":memory:":
         raise ImproperlyConfigured("DATABASE_URL names no file; a book in SQLite is a file: sqlite:////path/to/file.")
     return sqlite(parsed)
 

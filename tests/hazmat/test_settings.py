@@ -87,10 +87,21 @@ def test_a_book_in_memory_is_refused(url: str, tmp_path: Path) -> None:
         conf.database(url, tmp_path)
 
 
-@pytest.mark.parametrize("url", ["sqlite://host/book", "postgres://who@localhost:port/book"])
+@pytest.mark.parametrize(
+    "url", ["sqlite://host/book", "sqlite:////there/bo%00ok", "postgres://who@localhost:port/book"]
+)
 def test_an_address_that_cannot_be_read_is_refused_without_repeating_it(url: str, tmp_path: Path) -> None:
     with pytest.raises(ImproperlyConfigured, match=r"^DATABASE_URL cannot be read as a (sqlite|postgres) address\.$"):
         conf.database(url, tmp_path)
+
+
+@pytest.mark.parametrize("url", ["postgres://", "postgres://host", "postgres://host/", f"postgresql:///{'d' * 64}"])
+def test_an_address_without_a_database_is_refused(url: str, tmp_path: Path) -> None:
+    """PostgreSQL would cut a longer name off, and another database would answer."""
+    with pytest.raises(ImproperlyConfigured, match="names no database; a name of 1 to 63 characters"):
+        conf.database(url, tmp_path)
+    assert conf.database(f"postgres://host/{'d' * 63}", tmp_path)["NAME"] == "d" * 63
+    assert conf.database("postgres://?service=ours", tmp_path)["OPTIONS"] == {"service": "ours"}
 
 
 def test_database_url_overrides_the_book(tmp_path: Path) -> None:
