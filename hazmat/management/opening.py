@@ -23,23 +23,36 @@ from hazmat.roles import LONE, Role
 ZONES = Path("/usr/share/zoneinfo/zone1970.tab")
 """Which zones lie in which country, where the system has it. Source: IANA time zone database."""
 
+HANDLE = 56
+"""Letters of a name that are taken into a name to sign in by, which has room for 64. Source: our own choice."""
+
 
 def make_tables() -> None:
     """Bring the database of the book in use up to date. Raises Refusal where it cannot be reached."""
     try:
         call_command("migrate", interactive=False, verbosity=0)
     except DatabaseError as error:
-        raise Refusal(f"the database of this book cannot be used: {' '.join(str(error).split())}") from None
+        raise _unusable(error) from None
+    except OSError as error:
+        why = (error.strerror or "it failed").lower()
+        raise Refusal(
+            f"the book cannot be made in {settings.OILWARD_BOOK}: {why}; let OILWARD_HOME name a folder that this "
+            "user can write to"
+        ) from None
+
+
+def _unusable(error: DatabaseError) -> Refusal:
+    return Refusal(f"the database of this book cannot be used: {' '.join(str(error).split())}")
 
 
 def has_tables() -> bool:
-    """Whether the book in use has ever been made. Looking makes no file."""
+    """Whether the book in use has ever been made. Looking makes no file. Raises Refusal where nobody can tell."""
     if connection.vendor == "sqlite" and not Path(connection.settings_dict["NAME"]).exists():
         return False
     try:
         return Yard._meta.db_table in connection.introspection.table_names()
-    except DatabaseError:
-        return False
+    except DatabaseError as error:
+        raise _unusable(error) from None
 
 
 def a_country(written: str) -> str:
@@ -84,7 +97,7 @@ def _zones(country: str) -> list[str]:
 def a_handle(called: str) -> str:
     """A short name to sign in by, made of the first name, that nobody has yet."""
     plain = unicodedata.normalize("NFKD", called.split()[0]).encode("ascii", "ignore").decode()
-    base = re.sub(r"[^a-z0-9]", "", plain.casefold()) or "person"
+    base = re.sub(r"[^a-z0-9]", "", plain.casefold())[:HANDLE] or "person"
     taken = set(Person.objects.filter(handle__startswith=base).values_list("handle", flat=True))
     return next(name for name in (base, *(f"{base}{n}" for n in range(2, len(taken) + 3))) if name not in taken)
 

@@ -76,7 +76,13 @@ def test_nothing_that_was_typed_is_silently_dropped(word: str, home: Path, pytho
         (("--name", "X", "--country", "us", "--state", "Oregon!"), "is no part of US"),
         (("--name", "X", "--country", "us", "--zone", "Mars/Base"), "is no time zone"),
         (("--name", "X", "--country", "us", "--zone", "../etc/passwd"), "is no time zone"),
-        (("--name", "\x1b[2J", "--country", "us"), "nothing stood there for --name"),
+        (("--name", "\x1b[2J", "--country", "us"), "--name holds a character that cannot be seen"),
+        (("--name", "\udcff", "--country", "us"), "--name holds a character that cannot be seen"),
+        (("--name", "X", "--country", "us", "--phone", "\udcff"), "--phone holds a character that cannot be seen"),
+        (("--name", "X", "--country", "us", "--phone", "+1\x07"), "--phone holds a character that cannot be seen"),
+        (("--name", "X", "--country", "us", "--person", "\u202eanA"), "--person holds a character that cannot be seen"),
+        (("--name", "X" * 121, "--country", "us"), "--name is 121 characters long and 120 fit"),
+        (("--name", "X", "--country", "us", "--person", "Y" * 121), "--person is 121 characters long and 120 fit"),
         (("--name", "X", "--country", "us", "--port", "65536"), "“65536” is no port; a number from 1 to 65535"),
         (("--name", "X", "--country", "us", "--port", "0"), "“0” is no port"),
         (("--name", "X", "--country", "us", "--port", "٨٠"), "is no port"),
@@ -88,6 +94,36 @@ def test_bad_words_make_nothing(words: tuple[str, ...], says: str, home: Path, p
     assert done.stderr.count("\n") == 1
     assert says in done.stderr
     assert not (home / "book" / "book.sqlite3").exists()
+
+
+def test_a_long_first_name_still_makes_a_name_to_sign_in_by(home: Path, python: Python) -> None:
+    done = python("manage.py", "begin", "--name", "X" * 120, "--country", "us", "--person", "y" * 120)
+    assert done.returncode == 0, done.stderr
+    with book(home) as kept:
+        assert kept.execute("SELECT length(handle) FROM hazmat_person").fetchone()[0] <= 64
+
+
+def test_somebody_who_cannot_be_spelt_is_no_crash(home: Path, python: Python) -> None:
+    python(*WORDS)
+    done = python("manage.py", "begin", "--person", "\udcff")
+    assert (done.returncode, done.stderr.count("\n")) == (2, 1)
+    assert "--person holds a character that cannot be seen" in done.stderr
+
+
+@pytest.mark.parametrize("words", [("prove",), ("backup", "kept"), ("explain", "222222"), WORDS[1:]])
+def test_a_file_that_is_no_database_is_not_called_no_book(words: tuple[str, ...], home: Path, python: Python) -> None:
+    (home / "book").mkdir(parents=True)
+    (home / "book" / "book.sqlite3").write_bytes(b"no database at all " * 100)
+    done = python("manage.py", *words)
+    assert (done.returncode, done.stderr.count("\n")) == (2, 1)
+    assert done.stderr.startswith("the database of this book cannot be used: ")
+
+
+def test_a_home_that_is_a_file_is_named(home: Path, python: Python) -> None:
+    home.write_text("")
+    done = python(*WORDS)
+    assert (done.returncode, done.stderr.count("\n")) == (2, 1)
+    assert "OILWARD_HOME" in done.stderr
 
 
 def test_a_state_may_be_short(home: Path, python: Python) -> None:

@@ -12,6 +12,9 @@ from hazmat.management.verb import Refusal, Verb
 from hazmat.models import Person, Yard
 from hazmat.models.person import as_handle
 
+LONGEST = 120
+"""Characters of a name or a telephone, as the columns of names take them. Source: our own choice."""
+
 
 class Command(Verb):
     help = (
@@ -49,10 +52,11 @@ def _begun(options: dict[str, Any]) -> Person:
     country = opening.a_country(_asked(options["country"], "Which country (nz, us …)?", "--country"))
     state = opening.a_state(options["state"] or "", country)
     called = _asked(options["person"], "Your name?", "--person", default="Technician")
+    phone = _plain(options["phone"] or "", "--phone")
     zone = opening.a_zone(options["zone"], country)
     opening.make_tables()
     person = Person.objects.create_user(opening.a_handle(called), called)
-    yard = opening.opened(name, country, state, zone, person, phone=options["phone"] or "")
+    yard = opening.opened(name, country, state, zone, person, phone=phone)
     place = state or country
     code = Yard.objects.get(pk=yard).code
     sys.stdout.write(f"Opened {name} ({place}, {zone}), yard {code}, in {settings.OILWARD_BOOK}.\n")
@@ -68,7 +72,8 @@ def _again(options: dict[str, Any]) -> Person:
                 "OILWARD_BOOK to another name for another book"
             )
     people = Person.objects.filter(is_active=True)
-    found = people.filter(handle=as_handle(options["person"])) if options["person"] else people
+    asked = _plain(options["person"] or "", "--person")
+    found = people.filter(handle=as_handle(asked)) if asked else people
     if len(found) == 1:
         return found[0]
     names = ", ".join(people.order_by("handle").values_list("handle", flat=True))
@@ -82,7 +87,17 @@ def _asked(given: str | None, question: str, option: str, default: str = "") -> 
         sys.stdout.write(f"{question} ")
         sys.stdout.flush()
         word = sys.stdin.readline()
-    word = " ".join((word or default).split())
-    if not word or any(not char.isprintable() for char in word):
+    word = _plain(word or default, option)
+    if not word:
         raise Refusal(f"nothing stood there for {option}; {question[0].lower()}{question[1:]}")
     return word
+
+
+def _plain(word: str, option: str) -> str:
+    """Words on one line, without idle blanks. Raises Refusal where they cannot be printed, or do not fit."""
+    plain = " ".join(word.split())
+    if not plain.isprintable():
+        raise Refusal(f"{option} holds a character that cannot be seen or printed; type it again without it")
+    if len(plain) > LONGEST:
+        raise Refusal(f"{option} is {len(plain)} characters long and {LONGEST} fit; shorten it")
+    return plain

@@ -12,6 +12,7 @@ from hazmat import rulebooks
 from hazmat.core.codes import read_code, spaced
 from hazmat.edge.explain import explained, lines
 from hazmat.edge.one import answer_data, read_unit
+from hazmat.management import opening
 from hazmat.management.verb import Refusal, Verb, latest_day
 from hazmat.models import UnitStanding
 from hazmat.queries.units import unpacked
@@ -51,12 +52,13 @@ class Command(Verb):
 
 
 def _found(tag: str, yard: str | None) -> UnitStanding:
+    if not opening.has_tables():
+        raise Refusal("there is no book here yet; `manage.py begin` makes one")
+    wanted = {"tag": tag, **({"yard__code": yard} if yard else {})}
     try:
-        found = list(
-            UnitStanding.objects.select_related("yard").filter(tag=tag, **({"yard__code": yard} if yard else {}))
-        )
-    except DatabaseError:
-        raise Refusal("there is no book here yet; `manage.py begin` makes one") from None
+        found = list(UnitStanding.objects.select_related("yard").filter(**wanted))
+    except DatabaseError as wrong:
+        raise Refusal(f"the database itself cannot be read: {' '.join(str(wrong).split())}", 1) from None
     if not found:
         raise Refusal(f"no unit has the tag {spaced(tag)}{f' in the yard {spaced(yard)}' if yard else ''}")
     if len(found) > 1:
