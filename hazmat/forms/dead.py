@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from django import forms
 from django.utils import timezone
 
+from hazmat.forms.fields import Words
 from hazmat.forms.look_line import TRUTH
 from hazmat.forms.look_words import ANSWER, TRIED
 
@@ -32,15 +33,13 @@ class DeadForm(forms.Form):
         label="Was it proved dead?", choices=ANSWER, widget=forms.RadioSelect, initial="unknown",
         help_text="By a competent person, at the unit itself. A label or somebody's word is not proof.",
     )  # fmt: skip
-    proved_by = forms.CharField(label="Who proved it dead?", max_length=120, required=False)
+    proved_by = Words(label="Who proved it dead?", most=120)
     when = forms.DateTimeField(
         label="When?", required=False, help_text="In the time of the yard. Left empty: now.",
         widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
         error_messages={"invalid": "This is no day and time; write it as 2026-11-25 14:30."},
     )  # fmt: skip
-    how = forms.CharField(
-        label="How was it proved dead?", max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 3})
-    )
+    how = Words(label="How was it proved dead?", most=1000, rows=3)
     detector_before = forms.ChoiceField(
         label=TRIED["detector_before"], choices=ANSWER, widget=forms.RadioSelect,
         initial="unknown", required=False,
@@ -55,8 +54,8 @@ class DeadForm(forms.Form):
     earthed = forms.ChoiceField(
         label=TRIED["earthed"], choices=ANSWER, widget=forms.RadioSelect, initial="unknown", required=False
     )
-    permit = forms.CharField(label="Permit number", max_length=80, required=False)
-    approach = forms.CharField(label="Approach distance kept", max_length=80, required=False)
+    permit = Words(label="Permit number", most=80)
+    approach = Words(label="Approach distance kept", most=80)
 
     def __init__(self, *args: Any, zone: ZoneInfo, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -88,5 +87,5 @@ class DeadForm(forms.Form):
         """What the record takes; a don't-know is left out."""
         found = self.cleaned_data
         told = {name: TRUTH[found[name]] for name in TRIED if found.get(name) in TRUTH}
-        words = {name: found[name].strip() for name in ("how", "permit", "approach", "proved_by") if found.get(name)}
+        words = {name: found[name] for name in ("how", "permit", "approach", "proved_by") if found.get(name)}
         return {"dead": found["dead"], **words, **told}

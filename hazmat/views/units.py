@@ -4,6 +4,7 @@ from typing import Any, get_args
 from uuid import UUID
 
 from django.contrib import messages
+from django.core.exceptions import ValidationError
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -19,6 +20,7 @@ from hazmat.core.telling import claims, facts, place_words, private, proof
 from hazmat.core.unitnow import PaperKind, UnitNow
 from hazmat.edge.story import story
 from hazmat.forms.dead import DeadForm
+from hazmat.forms.fields import Words
 from hazmat.forms.listing import ListForm
 from hazmat.forms.look import LookForm
 from hazmat.models import Unit
@@ -32,6 +34,8 @@ KINDS = get_args(PaperKind)
 """Papers of a unit."""
 PAGE = 50
 """Units on one page of the list. Source: our own choice."""
+LONGEST_WHY = 1000
+"""Characters of the reason of a correction. Source: our own choice, as the box of the page says."""
 
 
 def the_unit(here: Standing, tag: str) -> UnitNow:
@@ -110,7 +114,7 @@ def correct_unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse
         try:
             look = form.look()
             write_correction(
-                order(request, here, said=request.POST.get("said", "").strip() or None), unit=UUID(now.unit),
+                order(request, here, said=_said(request)), unit=UUID(now.unit),
                 based_on=_uuid(based_on), look=look, place=here.named.place,
             )  # fmt: skip
         except Refused as refusal:
@@ -126,6 +130,14 @@ def _uuid(text: str) -> UUID:
         return UUID(text)
     except ValueError:
         raise Refused("This form does not say what it was filled from; open it again from the unit's page.") from None
+
+
+def _said(request: HttpRequest) -> str | None:
+    """Why it is corrected. Raises Refused where the day-book could not show it."""
+    try:
+        return Words(label="", most=LONGEST_WHY, rows=2).clean(request.POST.get("said")) or None
+    except ValidationError as wrong:
+        raise Refused(f"Why you correct it: {wrong.messages[0]}") from None
 
 
 def _correcting(

@@ -160,6 +160,32 @@ def test_a_tag_that_is_typed_leads_to_its_unit(cast: Cast) -> None:
     assert client.get(at(cast, "units"), {"search": "kva", "kind": "nonsense", "below": "-1"}).status_code == 200
 
 
+@pytest.mark.parametrize("word", ["Ana\u202egnp.exe", "A\x00na", "Ana\x1b[2J"])
+def test_words_that_would_read_otherwise_than_they_stand_are_refused_on_every_form(word: str, cast: Cast) -> None:
+    """A mark that turns the letters after it, or a character that nobody sees, on a paper or in the day-book."""
+    tag, before = cast.words["tag"], cast.entries()
+    client = cast.client("safety_officer")
+    page = client.get(at(cast, "prove_dead", tag=tag)).content.decode()
+    whole = {"act": token(page), "dead": "yes", "proved_by": "Ana", "how": "detector"}
+    for name in ("proved_by", "how", "permit", "approach"):
+        answer = client.post(at(cast, "prove_dead", tag=tag), {**whole, name: word})
+        assert answer.status_code == 422
+        assert "cannot be seen or printed" in answer.content.decode()
+    page = client.get(at(cast, "correct_unit", tag=tag)).content.decode()
+    based_on = re.search(r'name="based_on"[^>]*value="([^"]+)"', page)
+    assert based_on
+    told = {**the_look(client, cast), "act": token(page), "based_on": based_on[1], "said": word}
+    answer = client.post(at(cast, "correct_unit", tag=tag), told)
+    assert answer.status_code == 422
+    assert "Why you correct it: There is a character" in answer.content.decode()
+    boss = cast.client("manager")
+    page = boss.get(at(cast, "people")).content.decode()
+    new = {"act": token(page), "called": "Ana", "handle": "ana", "roles": ["visitor"]}
+    for name in ("called", "handle"):
+        assert boss.post(at(cast, "people"), {**new, name: word}).status_code == 422
+    assert cast.entries() == before
+
+
 # ------------------------------------------------------------------ papers
 
 
@@ -226,7 +252,10 @@ def test_somebody_is_let_in(cast: Cast) -> None:
     told = {"act": token(page), "called": "Ana", "handle": "Ana", "roles": ["yard_hand"]}
     assert client.post(at(cast, "people"), told).status_code == 302
     assert "Ana" in client.get(at(cast, "people")).content.decode()
-    for wrong in ({"roles": []}, {"handle": " "}, {"called": ""}):
+    grows = "\ufb03" * 64  # one letter that is spelt as three
+    for wrong in (
+        {"roles": []}, {"handle": " "}, {"called": ""}, {"called": "\u200b"}, {"handle": "\u200b"}, {"handle": grows},
+    ):  # fmt: skip
         assert client.post(at(cast, "people"), {**told, **wrong}).status_code == 422
 
 
