@@ -24,6 +24,19 @@ def unnamed_rows(named: Named, proof: Proof, yards: dict[str, str]) -> Iterator[
         yield f"{there - proof.entries} entries stand in no yard of this book"
 
 
+def people(yards: dict[str, str]) -> Iterator[str]:
+    """People whom an entry or a role names and who are gone: no backup of such a book could be taken up."""
+    person = raw.table(apps.get_model("hazmat", "Person"))
+    for kind, by in ((Entry, "by_id"), (apps.get_model("hazmat", "Member"), "person_id")):
+        sql = (
+            f"SELECT DISTINCT o.yard_id, o.{by} FROM {raw.table(kind)} o LEFT JOIN {person} p ON p.id = o.{by} "
+            "WHERE p.id IS NULL"
+        )
+        for yard, gone in raw.fetched(sql):
+            where = f"yard {yards.get(raw.key_of(str(yard)), 'unknown')}"
+            yield f"{where}: {kind._meta.label_lower} names the person {shown(str(gone))}, who is gone"
+
+
 def personal(named: Named, proof: Proof, yards: dict[str, str]) -> Iterator[str]:
     """Personal data that are gone, only where an entry of the yard erased them; and those that nobody named."""
     for record, (code, seq) in named.gone.items():

@@ -19,7 +19,8 @@ from uuid import UUID
 
 import msgspec
 from django.apps import apps
-from django.db import DatabaseError, OperationalError, connection, models, transaction
+from django.core.exceptions import ValidationError
+from django.db import DatabaseError, DataError, OperationalError, connection, models, transaction
 from django.utils import timezone
 
 from hazmat.book import files, guards
@@ -39,7 +40,10 @@ LEVEL = 6
 """How hard rows are packed, of 9. Source: zlib, its default."""
 DAMAGED = (zipfile.BadZipFile, zlib.error, EOFError, OSError, RuntimeError, OverflowError)
 """What reading a damaged zip file may raise. Source: CPython, Lib/zipfile.py."""
-NO_ROWS = (DatabaseError, msgspec.MsgspecError, LookupError, TypeError, ValueError, AttributeError, ArithmeticError)
+NO_ROWS = (
+    DatabaseError, ValidationError, msgspec.MsgspecError, LookupError, TypeError, ValueError, AttributeError,
+    ArithmeticError,
+)  # fmt: skip
 """What taking up rows may raise that are none."""
 
 Some = TypeVar("Some")
@@ -128,16 +132,22 @@ def _list(
 
 
 def _write_rows(out: zipfile.ZipFile, model: type[models.Model]) -> dict[str, Any]:
-    """One table as JSON lines; how many rows, and the SHA-256 of the whole."""
+    """One table as JSON lines; how many rows, and the SHA-256 of the whole. Raises DataError for a row that is none."""
     columns = [one.attname for one in model._meta.concrete_fields]
     found, count = sha256(), 0
     rows = model._default_manager.order_by("pk").values_list(*columns)
+    wrong = ""
     with out.open(member_of(model), "w", force_zip64=True) as member:
-        for row in rows.iterator(chunk_size=BATCH):
-            line = msgspec.json.encode(dict(zip(columns, row, strict=True))) + b"\n"
-            found.update(line)
-            member.write(line)
-            count += 1
+        try:
+            for row in rows.iterator(chunk_size=BATCH):
+                line = msgspec.json.encode(dict(zip(columns, row, strict=True))) + b"\n"
+                found.update(line)
+                member.write(line)
+                count += 1
+        except (ValueError, TypeError, AttributeError) as odd:
+            wrong = str(odd)
+    if wrong:  # raised here, when the rows that were being read are let go
+        raise DataError(f"{model._meta.label_lower} holds a row that is none, {wrong}")
     return {"rows": count, "sha256": found.hexdigest()}
 
 

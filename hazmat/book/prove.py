@@ -12,7 +12,7 @@ from operator import attrgetter
 from typing import Any
 
 from django.apps import apps
-from django.db import connection
+from django.db import DataError, connection
 
 from hazmat.book import beside, guards, raw
 from hazmat.book.entry import Entry
@@ -46,6 +46,7 @@ def prove(progress: Progress = lambda done: None, heads: Iterable[Head] = ()) ->
             mine = [(seq, hash) for code, seq, hash in noted if code == yard.code]
             proof.faults += prove_chain(yard, proof, named, progress, mine)
         proof.faults += beside.unnamed_rows(named, proof, yards)
+        proof.faults += beside.people(yards)
         proof.faults += beside.personal(named, proof, yards)
         proof.faults += beside.kept_files(named, proof)
         proof.faults += beside.papers(proof, yards)
@@ -71,7 +72,11 @@ def _no_collector() -> Iterator[None]:
 
 
 def _yards() -> list[Any]:
-    return list(apps.get_model("hazmat", "Yard")._default_manager.order_by("code"))
+    """Raises DataError where a row of a yard holds what no yard can have: nothing could be placed then."""
+    try:
+        return list(apps.get_model("hazmat", "Yard")._default_manager.order_by("code"))
+    except (ValueError, TypeError) as wrong:
+        raise DataError(f"the row of a yard was changed into none, {wrong}") from None
 
 
 def prove_chain(

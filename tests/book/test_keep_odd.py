@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from django.db import connection, transaction
+from django.db import DataError, connection, transaction
 
 from hazmat.book import files, guards
 from hazmat.book.entry import Entry
@@ -19,11 +19,14 @@ from hazmat.book.keep import CannotRestore, backup, restore
 from hazmat.book.prove import prove
 from hazmat.models import Edition, Seal, Yard
 from tests.book.test_keep import LOOKS, YARDS, emptied, listed, more, rewritten, rows
+from tests.book.test_prove_odd import NO_YARD
 from tests.book.whole import whole_book
 from tests.cast import Cast
 from tests.conftest import DEEP
 
 pytestmark = [pytest.mark.both, pytest.mark.django_db]
+
+PEOPLE = "rows/hazmat.person.jsonl"
 
 
 @pytest.fixture
@@ -118,6 +121,16 @@ def test_what_does_not_read_back_gets_no_name(whole: Cast, tmp_path: Path, monke
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.sqlite
+def test_a_row_that_is_none_is_named_and_no_backup_is_left(whole: Cast, tmp_path: Path) -> None:
+    """SQLite holds any text in any column; such a row cannot be written down as what it should be."""
+    with connection.cursor() as cursor:
+        cursor.execute(NO_YARD)
+    with pytest.raises(DataError, match=r"^hazmat\.yard holds a row that is none, "):
+        backup(tmp_path / "kept.oilward")
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_editions_that_are_here_only_stay(whole: Cast, tmp_path: Path) -> None:
     backup(tmp_path / "book.oilward")
     Edition.objects.create(rulebook="us", edition="2027-01-01", digest="e" * 64, content="{}")
@@ -182,7 +195,11 @@ FORGED: dict[str, tuple[Callable[[dict[str, bytes]], Any], str]] = {
     "a line without end": (lambda m: relisted(m, LOOKS, b"[" * 300_000 + b"\n"), "a line that is no row"),
     "a strange column": (lambda m: relisted(m, LOOKS, b'{"colour":"x"}\n'), "a column 'colour' that this version"),
     "a strange table": (lambda m: relisted(m, "rows/hazmat.barge.jsonl", b""), "a table that this version does not"),
-    "nobody in it": (lambda m: relisted(m, "rows/hazmat.person.jsonl", b""), "cannot be taken up"),
+    "a yes that is none": (
+        lambda m: relisted(m, PEOPLE, m[PEOPLE].replace(b'"is_active":true', b'"is_active":"perhaps"')),
+        "cannot be taken up",
+    ),
+    "nobody in it": (lambda m: relisted(m, PEOPLE, b""), "cannot be taken up"),
     "an entry too few": (without_last_entry, "another way|against itself|cannot be taken up"),
     "a list too deep": (lambda m: m.update({"manifest.json": b"[" * 300_000}), "no list"),
     "heads that are none": (lambda m: listed(m, yards=[{"code": "x", "seq": "y", "head": "z"}]), "no list"),

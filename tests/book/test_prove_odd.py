@@ -7,7 +7,7 @@ from typing import Any
 from uuid import UUID
 
 import pytest
-from django.db import connection, connections
+from django.db import DataError, connection, connections
 
 from hazmat.actions.units import log_unit
 from hazmat.book import folding, guards
@@ -15,12 +15,14 @@ from hazmat.book.aside import Aside
 from hazmat.book.entry import Entry
 from hazmat.book.prove import prove
 from hazmat.book.record import label, record_classes
-from hazmat.models import Erasure, Holder, Look, Space, Unit, UnitStanding, Yard
+from hazmat.models import Erasure, Holder, Look, Person, Space, Unit, UnitStanding, Yard
 from tests.book.test_prove import changed, undone
 from tests.book.whole import whole_book
 from tests.cast import Cast, look_in, order
 
 pytestmark = [pytest.mark.both, pytest.mark.django_db]
+
+NO_YARD = "INSERT INTO hazmat_yard (id, code, seq, head, opened_at) VALUES ('no key', 'ZZZZZZ', 0, '', '2026-11-25')"
 
 
 @pytest.fixture
@@ -279,3 +281,22 @@ def test_who_writes_meanwhile_alarms_nobody(live_cast: Cast) -> None:
     assert (proof.faults, proof.entries) == ([], before)
     assert Entry.objects.count() == before + 1
     assert prove().entries == before + 1
+
+
+@pytest.mark.parametrize("role", ["boss", "visitor"])
+def test_somebody_who_is_gone_is_named(role: str, whole: Cast) -> None:
+    """One who wrote entries, and one who only has a role: a backup without them could never be taken up."""
+    who = whole.people[role]
+    gone = Person.objects.filter(pk=who.pk)
+    found = undone(lambda: gone._raw_delete(connection.alias))
+    says = [fault for fault in found if f"names the person {who.pk}, who is gone" in fault]
+    tables = {"boss": ["hazmat.entry", "hazmat.member"], "visitor": ["hazmat.member"]}[role]
+    assert says == found == [f"yard {whole.yard}: {table} names the person {who.pk}, who is gone" for table in tables]
+
+
+@pytest.mark.sqlite
+def test_a_yard_that_is_none_is_named(whole: Cast) -> None:
+    with connection.cursor() as cursor:
+        cursor.execute(NO_YARD)
+    with pytest.raises(DataError, match="the row of a yard was changed into none"):
+        prove()
