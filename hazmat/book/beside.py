@@ -37,6 +37,15 @@ def people(yards: dict[str, str]) -> Iterator[str]:
             yield f"{where}: {kind._meta.label_lower} names the person {shown(str(gone))}, who is gone"
 
 
+def editions() -> Iterator[str]:
+    """Texts of the law that are not those of their digest: an old answer would be read beside another law."""
+    kind = apps.get_model("hazmat", "Edition")
+    sql = f"SELECT rulebook, digest, {raw.as_bytes('content')} FROM {raw.table(kind)} ORDER BY rulebook, digest"
+    for name, digest, content in raw.fetched(sql):
+        if sha256(bytes(content)).hexdigest() != digest:
+            yield f"the kept edition of the rulebook {name} ({digest}): its text is not that of its digest"
+
+
 def personal(named: Named, proof: Proof, yards: dict[str, str]) -> Iterator[str]:
     """Personal data that are gone, only where an entry of the yard erased them; and those that nobody named."""
     for record, (code, seq) in named.gone.items():

@@ -1,4 +1,4 @@
-"""Shows that nothing was changed since it was written: chain, rows, asides, files, papers, standings, guards.
+"""Shows that nothing was changed since it was written: chain, rows, asides, files, papers, laws, standings, guards.
 
 What cannot be seen from inside: that the last entries were cut off together with their rows and the head, or that a
 whole yard was taken away. Keep the hash of the head elsewhere from time to time, and hold the book against it
@@ -47,6 +47,7 @@ def prove(progress: Progress = lambda done: None, heads: Iterable[Head] = ()) ->
             proof.faults += prove_chain(yard, proof, named, progress, mine)
         proof.faults += beside.unnamed_rows(named, proof, yards)
         proof.faults += beside.people(yards)
+        proof.faults += beside.editions()
         proof.faults += beside.personal(named, proof, yards)
         proof.faults += beside.kept_files(named, proof)
         proof.faults += beside.papers(proof, yards)

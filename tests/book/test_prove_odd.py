@@ -15,7 +15,7 @@ from hazmat.book.aside import Aside
 from hazmat.book.entry import Entry
 from hazmat.book.prove import prove
 from hazmat.book.record import label, record_classes
-from hazmat.models import Erasure, Holder, Look, Person, Space, Unit, UnitStanding, Yard
+from hazmat.models import Edition, Erasure, Holder, Look, Person, Space, Unit, UnitStanding, Yard
 from tests.book.test_prove import changed, undone
 from tests.book.whole import whole_book
 from tests.cast import Cast, look_in, order
@@ -292,6 +292,16 @@ def test_somebody_who_is_gone_is_named(role: str, whole: Cast) -> None:
     says = [fault for fault in found if f"names the person {who.pk}, who is gone" in fault]
     tables = {"boss": ["hazmat.entry", "hazmat.member"], "visitor": ["hazmat.member"]}[role]
     assert says == found == [f"yard {whole.yard}: {table} names the person {who.pk}, who is gone" for table in tables]
+
+
+@pytest.mark.parametrize("column", ["content", "digest"])
+def test_a_law_that_was_rewritten_is_named(column: str, whole: Cast) -> None:
+    """The kept text of a rulebook is what an old answer is read beside."""
+    edition = Edition.objects.filter(rulebook="us")
+    assert edition.count() == 1
+    word = edition.get().content.replace("50", "500", 1) if column == "content" else "0" * 64
+    found = undone(lambda: edition.update(**{column: word}))
+    assert [fault.partition(" (")[0] for fault in found] == ["the kept edition of the rulebook us"]
 
 
 @pytest.mark.sqlite
