@@ -88,6 +88,13 @@ def _stands(acts: set[str], basis: str, reason: str) -> str:
     return "not_proven"
 
 
+def hands(answer: Mapping[str, Any], law: Rulebook | None, house: Rulebook) -> str:
+    """How hands must take it, to stand beside a strength that names the class of the law alone; else empty."""
+    if law is None or answer["class"] == UNDETERMINED:
+        return ""
+    return house.sentences["hands"].says.format_map({"class": house.class_words[answer["care"]].says})
+
+
 def strength(answer: Mapping[str, Any], law: Rulebook | None, house: Rulebook) -> str:
     """How strongly which class is known, in one line: `Treat as …, not proven`.
 

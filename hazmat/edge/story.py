@@ -21,11 +21,13 @@ Tasks = tuple[Mapping[str, str], ...]
 class Story:
     """What the page of a unit says about it, in the order in which it is read.
 
-    `wear`, `do_not`, `take`, `next`: tasks of the answer by their part; `steps`: how to sample, or the one sentence
-    that says why no steps are given; `first`: the first thing to do; `cautions`: what else is said of a unit like this.
+    `hands`: how hands take it, empty where the strength says that already; `wear`, `do_not`, `take`, `next`: tasks of
+    the answer by their part; `steps`: how to sample, or the one sentence that says why no steps are given; `first`: the
+    first thing to do; `cautions`: what else is said of a unit like this.
     """
 
     strength: str
+    hands: str
     hold: parts.Hold
     wear: Tasks
     do_not: Tasks
@@ -60,7 +62,8 @@ def story(unit: UnitNow, yard: Mapping[str, Any]) -> Story:
     if {step["act"] for step in steps} == {UNPROVED}:
         sorted_["wear"] = [task for task in sorted_["wear"] if task["act"] != TO_SAMPLE]
     return Story(
-        strength=parts.strength(answer, law, house), hold=parts.hold(answer, house),
+        strength=parts.strength(answer, law, house), hands=parts.hands(answer, law, house),
+        hold=parts.hold(answer, house),
         wear=tuple(sorted_["wear"]), do_not=tuple(sorted_["do_not"]), take=tuple(sorted_["take"]),
         next=tuple(sorted_["next"]), first=parts.first_step(answer["next"], house)["says"],
         steps=steps, cautions=parts.cautions(unit, house),

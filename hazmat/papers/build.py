@@ -59,7 +59,8 @@ def payload(
         "yard": {key: yard[key] for key in ("name", "code", "country", "state", "keeps")},
         "tag": unit.tag, "kind": kind_word(unit.line.get("kind")), "count": str(unit.line.get("count", 1)),
         "band": unit.answer["band"], "care": unit.answer["care"], "basis": unit.answer["basis"],
-        "strength": words.strength, "hold": {"on": words.hold.on, "says": words.hold.says, "lifts": words.hold.lifts},
+        "strength": words.strength, "hands": words.hands,
+        "hold": {"on": words.hold.on, "says": words.hold.says, "lifts": words.hold.lifts},
         "law": _law(unit, zone), "not_isolation": _said("not_isolation_tag"), "caution": _said("sheet_caution"),
     }  # fmt: skip
     private = {key: str(aside[key]) for key in PRIVATE[kind] if aside.get(key)}

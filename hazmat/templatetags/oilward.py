@@ -15,7 +15,7 @@ from hazmat.core import codes, parts
 from hazmat.core.findings import finish
 from hazmat.core.measures import day_words
 from hazmat.core.telling import HOW_KNOWN, kind_word, plain
-from hazmat.papers.marks import BAND_WORDS, ring_svg
+from hazmat.papers.marks import ring_svg
 
 register = template.Library()
 
@@ -58,26 +58,22 @@ def line_of(row: Any) -> dict[str, Any]:
     answer = _kept(row.body).answer
     ring = ring_svg(answer.band, answer.basis == "established", f"hatch-{row.tag}")
     first = answer.because[0].key if answer.because else ""
-    return {"ring": ring, "strength": _strength(answer.rulebook, answer.klass, answer.basis, answer.care, first)}
+    strength, hands = _words(answer.rulebook, answer.klass, answer.basis, answer.care, first)
+    return {"ring": ring, "strength": strength, "hands": hands}
 
 
 @cache
-def _strength(rulebook: str | None, klass: str, basis: str, care: str, first: str) -> str:
+def _words(rulebook: str | None, klass: str, basis: str, care: str, first: str) -> tuple[str, str]:
     law = rulebooks.rulebook(rulebook) if rulebook in rulebooks.laws() else None
     answer = {"class": klass, "basis": basis, "care": care, "because": [{"key": first}]}
-    return parts.strength(answer, law, rulebooks.rulebook(rulebooks.HANDLING))
+    house = rulebooks.rulebook(rulebooks.HANDLING)
+    return parts.strength(answer, law, house), parts.hands(answer, law, house)
 
 
 @register.simple_tag
 def standing_caution() -> str:
     """The caution that stands on each page."""
     return finish(rulebooks.rulebook(rulebooks.HANDLING).sentences["sheet_caution"].says, {})
-
-
-@register.filter
-def band_words(band: str) -> str:
-    """A step of the safety band in words."""
-    return BAND_WORDS.get(band, BAND_WORDS["unknown"])
 
 
 @register.filter

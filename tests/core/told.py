@@ -74,6 +74,7 @@ def said(case: Told, day: LawDay) -> dict[str, Any]:
         **_steps(columns, day), **columns,
         **{head: [task["act"] for task in tasks] for head, tasks in sorted_.items()},
         "hold": hold.on, "strip": hold.says, "lifts": hold.lifts, "strength": parts.strength(answer, law, house),
+        "hands": parts.hands(answer, law, house),
         "first": parts.first_step(answer["next"], house)["act"], "cautions": parts.cautions(_unit(case, answer), house),
     }  # fmt: skip
 

@@ -22,13 +22,14 @@ LINES: list[dict[str, Any]] = [
 ]  # fmt: skip
 
 
-def shown(page: str) -> tuple[str, str]:
-    """The ring in words, and the strength of what is known."""
+def shown(page: str) -> tuple[str, str, str]:
+    """The ring in words, the strength of what is known, and how hands take it where the strength does not say so."""
     ring = re.search(r'aria-label="(Safety band: [^"]+)"', page)
     strength = re.search(r'class="strength">([^<]+)<', page)
     assert ring
     assert strength
-    return unescape(ring[1]), unescape(strength[1])
+    hands = re.search(r'class="strength">[^<]+</p><p>(Handle as [^<]+)\.<', page)
+    return unescape(ring[1]), unescape(strength[1]), unescape(hands[1]) if hands else ""
 
 
 def test_a_line_of_the_list_says_what_the_page_of_the_unit_says(cast: Cast) -> None:
@@ -38,11 +39,15 @@ def test_a_line_of_the_list_says_what_the_page_of_the_unit_says(cast: Cast) -> N
     for line in LINES:
         seen = log_unit(order(cast.yard_id, boss.pk), look=look_in(line=line), place="NZ", pictures=[])
         tag = Unit.objects.values_list("tag", flat=True).get(pk=seen.the("hazmat.unit"))
-        ring, strength = shown(client.get(reverse("unit", kwargs={"yard": cast.yard, "tag": tag})).content.decode())
+        ring, strength, hands = shown(
+            client.get(reverse("unit", kwargs={"yard": cast.yard, "tag": tag})).content.decode()
+        )
         listed = client.get(reverse("units", kwargs={"yard": cast.yard})).content.decode()
         own = unescape(next(one for one in listed.split("</li>") if f"/{tag}/" in one))
         assert ring in own
         assert strength in own
+        assert hands in own
+        assert bool(hands) == ("Care of hands" not in strength)
         rings.add(ring)
     assert len(rings) >= 3
 
