@@ -44,6 +44,12 @@ class ProvedDead:
     permit: str = ""
     approach: str = ""
 
+    @property
+    def whole(self) -> bool:
+        """Whether it is proof: dead, and every thing that is looked at was answered with yes."""
+        looked_at = (self.detector_before, self.detector_after, self.back_feed, self.earthed)
+        return self.dead == "yes" and all(looked_at)
+
 
 @dataclass(frozen=True, kw_only=True)
 class PaperNow:

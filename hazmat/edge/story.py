@@ -39,8 +39,10 @@ class Story:
 
 
 def proved_word(unit: UnitNow) -> Dead:
-    """Whether the unit was proved dead: yes, no or unknown."""
-    return unit.proved.dead if unit.proved else "unknown"
+    """Whether the unit was proved dead: yes, no or unknown; a proof that lacks a part of it is not known to be one."""
+    if unit.proved is None or (unit.proved.dead == "yes" and not unit.proved.whole):
+        return "unknown"
+    return unit.proved.dead
 
 
 def steps_of(unit: UnitNow, place: str) -> Tasks:

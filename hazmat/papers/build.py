@@ -116,9 +116,8 @@ def _proved(unit: UnitNow, zone: ZoneInfo) -> dict[str, Any]:
     asked = [(name, getattr(told, key)) for key, name in ASKED.items()]
     answers = [f"{name}: {NOT_KNOWN if value is None else 'yes' if value else 'no'}" for name, value in asked]
     more = [f"{name}: {word}" for name, word in (("Permit", told.permit), ("Approach", told.approach)) if word]
-    return {
-        "says": f"Proved dead, {day_words(when.date())}, {when:%H:%M}: {told.how}", "told": [*answers, *more],
-    }  # fmt: skip
+    said = "Proved dead" if told.whole else "Said to be proved dead"
+    return {"says": f"{said}, {day_words(when.date())}, {when:%H:%M}: {told.how}", "told": [*answers, *more]}
 
 
 def _notice(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[str, Any]:

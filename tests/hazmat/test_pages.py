@@ -144,6 +144,21 @@ def test_proved_dead_needs_a_name_and_a_way(cast: Cast) -> None:
     assert (now.proved.dead, now.proved.earthed, now.proved.detector_before) == ("yes", True, None)
 
 
+def test_a_proof_that_lacks_a_part_is_asked_for_again(cast: Cast) -> None:
+    """Steps of sampling stand on the page only once all that belongs to a proof was answered with yes."""
+    client, tag = cast.client("technician"), cast.words["tag"]
+    looked_at = ("detector_before", "detector_after", "back_feed", "earthed")
+    for answers in (("yes", "yes", "yes", "no"), ("unknown", "yes", "yes", "yes"), ("yes",) * 4):
+        told = {"act": token(client.get(at(cast, "prove_dead", tag=tag)).content.decode()), "dead": "yes"}
+        told |= {"proved_by": "Mere Example", "how": "detector", **dict(zip(looked_at, answers, strict=True))}
+        assert client.post(at(cast, "prove_dead", tag=tag), told).status_code == 302
+        page = unescape(client.get(at(cast, "unit", tag=tag)).content.decode())
+        whole = set(answers) == {"yes"}
+        assert ("No sampling steps are given" in page) != whole
+        assert ("Write down who proved it dead" in page) != whole
+        assert ("Said to be, not with all that belongs to a proof" in page) != whole
+
+
 def test_private_words_are_for_those_who_work_here(cast: Cast) -> None:
     client = cast.client("technician")
     told = the_look(client, cast, note="n", owner="Mere Private")

@@ -35,8 +35,10 @@ def tool(name: str, package: str) -> str:
     return found
 
 
-def unit(line: dict[str, Any], country: str = "nz", *, proved: bool = False, note: str = "", **look: Any) -> UnitNow:
-    """A unit as it stands after one look."""
+def unit(
+    line: dict[str, Any], country: str = "nz", *, proved: bool = False, note: str = "", partly: Any = None, **look: Any
+) -> UnitNow:  # fmt: skip
+    """A unit as it stands after one look. `partly`: answers of its proof of death that are not yes."""
     place = YARDS[country]["state"] or country.upper()
     on = AT.date()
     answer = answer_data(judged(line, "K7M4PK", place, on, on))
@@ -46,7 +48,8 @@ def unit(line: dict[str, Any], country: str = "nz", *, proved: bool = False, not
         ("hazmat.assessment", {"answer": answer}),
     ]
     if proved:
-        told = {"dead": "yes", "how": "detector before and after, then earths", "earthed": True}
+        tried = dict.fromkeys(("detector_before", "detector_after", "back_feed", "earthed"), True)
+        told = {"dead": "yes", "how": "detector before and after, then earths", **tried, **(partly or {})}
         images.append(("hazmat.isolation", told))
     now: UnitNow | None = None
     for table, image in images:

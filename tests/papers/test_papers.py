@@ -286,6 +286,16 @@ def test_a_low_class_never_stands_without_the_care_of_hands(kind: str, printed: 
     assert "Treat as below 50 ppm PCB, not proven. Handle as 500 mg/kg or more" in words
 
 
+@pytest.mark.parametrize("lacks", ["detector_before", "detector_after", "back_feed", "earthed"])
+@pytest.mark.parametrize("answer", [None, False])
+def test_a_proof_that_lacks_a_part_gives_no_steps(lacks: str, answer: bool | None, printed: Printed) -> None:
+    words = text(printed("site_sheet", unit(LINE, proved=True, partly={lacks: answer})))
+    assert "Said to be proved dead" in words
+    assert "No sampling steps are given" in words
+    assert "bottom valve" not in words
+    assert "To sample" not in words
+
+
 def longest(sentences: Iterable[str]) -> str:
     return max(sentences, key=len)
 
