@@ -184,6 +184,12 @@ class LookForm(forms.Form):
         self.helper = look_steps.helper(self)
 
     @property
+    def live(self) -> str:
+        """What the handling book says of voltage and charge in something of which nothing is known yet."""
+        dead = [one for one in rulebooks.rulebook(rulebooks.HANDLING).acts if one.act == "prove_dead"]
+        return next(one.says for one in dead if "stored" in dict(one.when).get("charge", ()))
+
+    @property
     def wear(self) -> str:
         """What the handling book says to wear for looking at something of which nothing is known yet."""
         gear = LawDay(rulebooks.rulebook(rulebooks.HANDLING), self.now.astimezone(self.zone).date()).tables["gear"]

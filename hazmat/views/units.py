@@ -164,7 +164,8 @@ def prove_dead(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
             return redirect("unit", yard=here.yard.code, tag=tag)
     status = 422 if request.method == "POST" else 200
     acts = rulebooks.rulebook(rulebooks.HANDLING).acts
-    caution = next(one.says for one in acts if one.act == "prove_dead")
+    own = [task["says"].rstrip(".") for task in now.answer["next"] if task["act"] == "prove_dead"]
+    caution = own[0] if own else next(one.says for one in acts if one.act == "prove_dead")
     act = token_in(request, here)
     return page(request, here, "hazmat/prove_dead.html", status, unit=now, form=form, act=act, prove_dead=caution)
 

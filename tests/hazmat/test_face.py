@@ -52,6 +52,21 @@ def test_a_line_of_the_list_says_what_the_page_of_the_unit_says(cast: Cast) -> N
     assert len(rings) >= 3
 
 
+def test_what_holds_a_charge_is_shorted_before_it_counts_as_dead(cast: Cast) -> None:
+    """Looking at what nobody knows yet, and writing down who proved a capacitor dead, both say live and charged."""
+    boss, client = cast.people["boss"], cast.client("boss")
+    assert isinstance(cast.yard_id, UUID)
+    seen = log_unit(order(cast.yard_id, boss.pk), look=look_in(line={"kind": "capacitor"}), place="NZ", pictures=[])
+    tag = Unit.objects.values_list("tag", flat=True).get(pk=seen.the("hazmat.unit"))
+    asked: tuple[tuple[str, dict[str, str]], ...] = (("look", {}), ("prove_dead", {"tag": tag}))
+    for name, words in asked:
+        page = client.get(reverse(name, kwargs={"yard": cast.yard, **words})).content.decode()
+        caution = re.search(r'class="caution"[^>]*>(.+?)</p>', page)
+        assert caution
+        assert "Treat it as live and charged until" in caution[1]
+        assert "left it shorted" in caution[1]
+
+
 def test_the_first_thing_to_do_is_said_once(cast: Cast) -> None:
     page = cast.client("boss").get(reverse("unit", kwargs={"yard": cast.yard, "tag": cast.words["tag"]}))
     first = re.search(r'class="first">([^<]+)<', page.content.decode())
