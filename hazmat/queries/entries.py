@@ -1,7 +1,7 @@
 """Entries of the day-book: all of a yard, or those that tell of one thing."""
 
 import operator
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from functools import reduce
@@ -13,6 +13,7 @@ from django.db.models import Model, Q, QuerySet
 from hazmat.book.canonical import parsed
 from hazmat.book.entry import Entry
 from hazmat.book.record import Record, record_classes
+from hazmat.models import Unit
 from hazmat.queries.yards import names_of
 
 
@@ -27,6 +28,8 @@ class Told:
     recorded_at: datetime
     hash: str
     body: dict[str, Any]
+    tag: str = ""
+    """Of the unit that it tells of, where that was asked for."""
 
     @property
     def template(self) -> str:
@@ -62,11 +65,22 @@ def day_book(yard: UUID, below: int | None = None, size: int = 50) -> list[Entry
     return list(found.order_by("-seq")[: size + 1])
 
 
-def told(entries: Iterable[Entry]) -> list[Told]:
-    """Entries as a page draws them, with the names of those who acted."""
+def told(entries: Iterable[Entry], *, tagged: bool = False) -> list[Told]:
+    """Entries as a page draws them, with the names of those who acted; `tagged`: with the tags of their units."""
     rows = list(entries)
-    names = names_of(one.by_id for one in rows)
+    names, bodies = names_of(one.by_id for one in rows), [parsed(one.body) for one in rows]
+    units = [_unit_of(body) if tagged else "" for body in bodies]
+    tags = {str(key): tag for key, tag in Unit.objects.filter(pk__in=set(filter(None, units))).values_list("pk", "tag")}
     return [
-        Told(one.seq, one.verb, names.get(one.by_id, ""), one.happened_at, one.recorded_at, one.hash, parsed(one.body))
-        for one in rows
-    ]
+        Told(
+            one.seq, one.verb, names.get(one.by_id, ""), one.happened_at, one.recorded_at, one.hash, body,
+            tags.get(unit, ""),
+        )
+        for one, body, unit in zip(rows, bodies, units, strict=True)
+    ]  # fmt: skip
+
+
+def _unit_of(body: Mapping[str, Any]) -> str:
+    """The unit that the first record of an entry is about, empty where it is about none."""
+    found: str = body["records"][0]["image"].get("unit", "")
+    return found

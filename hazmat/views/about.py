@@ -29,7 +29,9 @@ def day_book(request: HttpRequest, here: Standing) -> HttpResponse:
     below = ListForm(request.GET).below()
     rows = entries_of_yard(here.yard.pk, below, PAGE)
     more = rows[PAGE - 1].seq if len(rows) > PAGE else None
-    return page(request, here, "hazmat/day_book.html", entries=told(rows[:PAGE]), more=more, first=below is None)
+    return page(
+        request, here, "hazmat/day_book.html", entries=told(rows[:PAGE], tagged=True), more=more, first=below is None
+    )
 
 
 @require_GET

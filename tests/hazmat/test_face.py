@@ -8,7 +8,7 @@ from uuid import UUID
 import pytest
 from django.urls import reverse
 
-from hazmat.actions.units import log_unit
+from hazmat.actions.units import log_unit, prove_dead
 from hazmat.models import Unit
 from hazmat.templatetags.oilward import edition, kind_word, plain, without
 from tests.cast import LINE, Cast, look_in, order
@@ -65,6 +65,18 @@ def test_what_holds_a_charge_is_shorted_before_it_counts_as_dead(cast: Cast) -> 
         assert caution
         assert "Treat it as live and charged until" in caution[1]
         assert "left it shorted" in caution[1]
+
+
+def test_every_line_of_the_day_book_names_its_unit(cast: Cast) -> None:
+    """What was corrected, proved, photographed or printed is told with the unit that it was done to."""
+    boss, client = cast.people["boss"], cast.client("boss")
+    assert isinstance(cast.yard_id, UUID)
+    seen = log_unit(order(cast.yard_id, boss.pk), look=look_in(), place="NZ", pictures=[])
+    unit = Unit.objects.get(pk=seen.the("hazmat.unit"))
+    prove_dead(order(cast.yard_id, boss.pk), unit=unit.pk, proved={"dead": "no"})
+    page = client.get(reverse("day_book", kwargs={"yard": cast.yard})).content.decode()
+    line = next(one for one in page.split("</li>") if "Written down as not proved dead" in one)
+    assert f"/units/{unit.tag}/" in line
 
 
 def test_the_first_thing_to_do_is_said_once(cast: Cast) -> None:
