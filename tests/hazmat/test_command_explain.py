@@ -1,6 +1,7 @@
 """`explain`: everything that decided stands there, and it says what the page says."""
 
 import json
+import re
 from html import unescape
 from typing import Any
 from uuid import UUID
@@ -22,6 +23,14 @@ from tests.cast import LINE, Cast, look_in, opened, order
 
 pytestmark = pytest.mark.django_db
 US = {**LINE, "found_in": "US-OR", "built": "1968", "fluid": "mineral"}
+
+
+def test_the_moment_is_told_in_the_time_of_the_yard(cast: Cast, capsys: pytest.CaptureFixture[str]) -> None:
+    """Law day and moment of the answer are of one clock, that of the yard."""
+    head, law_day, *_ = said(capsys, logged(cast, LINE)).splitlines()
+    moment = head.partition("assessed ")[2]
+    assert re.fullmatch(r"\d{1,2} [A-Z][a-z]{2} 20\d\d, \d\d:\d\d \(Pacific/Auckland\)\.", moment), head
+    assert moment.partition(",")[0] in law_day
 
 
 def said(capsys: pytest.CaptureFixture[str], tag: str, yard: str | None = None) -> str:

@@ -1,8 +1,9 @@
 """Show how the answer for one unit of the book came about."""
 
 import sys
-from datetime import date
+from datetime import date, datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.core.management.base import CommandParser
 from django.db import DatabaseError
@@ -10,6 +11,7 @@ from django.utils import timezone
 
 from hazmat import rulebooks
 from hazmat.core.codes import read_code, spaced
+from hazmat.core.measures import day_words
 from hazmat.edge.explain import explained, lines
 from hazmat.edge.one import answer_data, read_unit
 from hazmat.management import opening
@@ -40,7 +42,7 @@ class Command(Verb):
         on = date.fromisoformat(unit.answer["on"])
         facts = read_unit({"found_in": named.place, **unit.line}, unit.tag, max(latest_day(), timezone.localdate()))
         told = explained(facts, rulebooks.law_of(facts.found_in) if facts.found_in else None, on)
-        sys.stdout.write(f"Unit {spaced(tag)} in {named.name}, assessed {unit.assessed_at}.\n")
+        sys.stdout.write(f"Unit {spaced(tag)} in {named.name}, assessed {_when(unit.assessed_at, named.zone)}.\n")
         for line in lines(told, unit.answer):
             sys.stdout.write(f"{line}\n")
         if answer_data(told.answer) != unit.answer:
@@ -49,6 +51,12 @@ class Command(Verb):
                 f"\nUnder the rulebooks of today the same facts read otherwise: class {now.klass}, {now.basis}; "
                 f"edition {now.edition}. The rows above are those of today; the page shows what was answered then.\n"
             )
+
+
+def _when(instant: str, zone: str) -> str:
+    """An instant in the time of the yard, `26 Nov 2026, 13:13 (Pacific/Auckland)`."""
+    local = datetime.fromisoformat(instant).astimezone(ZoneInfo(zone))
+    return f"{day_words(local.date())}, {local:%H:%M} ({zone})"
 
 
 def _found(tag: str, yard: str | None) -> UnitStanding:
