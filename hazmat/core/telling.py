@@ -37,6 +37,12 @@ NAMES: dict[str, tuple[str, str]] = {
 }
 """What each key of a register's line is called, and its unit of measure, in the order in which they are read."""
 
+SEEN = {"leak_at": "Where oil shows", "plate": "The plate"}
+"""What was seen that is no key of a register's line."""
+
+PLATE = {"partly": "readable in parts", "unknown": "not known"}
+"""How a plate could be read, where the word of the record is not enough."""
+
 NOT_KNOWN = "not known"
 HOW_KNOWN = {"read": "read in the source", "memory": "from memory, not read", "judgement": "our judgement"}
 """How we know what a citation says, by its basis."""
@@ -54,6 +60,9 @@ ASKED = {
 def facts(unit: UnitNow) -> list[dict[str, str]]:
     """Each fact that is known, and what is usually asked and is not known."""
     found = [{"name": "Leak", "value": plain(unit.leak), "source": ""}]
+    for key, name in SEEN.items():
+        if word := unit.seen.get(key):
+            found.append({"name": name, "value": PLATE.get(word, word) if key == "plate" else word, "source": ""})
     for key, (name, measure) in NAMES.items():
         value = unit.line.get(key)
         if value in (None, [], ""):

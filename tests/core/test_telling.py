@@ -33,6 +33,14 @@ def told(line: dict[str, Any], **more: Any) -> dict[str, str]:
 # ------------------------------------------------------------------ facts
 
 
+def test_what_was_seen_beside_the_line_is_told() -> None:
+    found = told({}, leak="dripping", seen={"plate": "partly", "leak_at": "under_the left stud"})
+    assert list(found)[:3] == ["Leak", "Where oil shows", "The plate"]
+    assert (found["Where oil shows"], found["The plate"]) == ("under_the left stud", "readable in parts")
+    assert told({}, seen={"plate": "missing"})["The plate"] == "missing"
+    assert "The plate" not in told({})
+
+
 def test_every_fact_with_its_unit_of_measure_and_its_source_in_the_order_of_reading() -> None:
     line = {
         "fluid_mass_kg": "66", "built": "1968", "kind": "instrument_transformer", "count": "3", "fluid_volume_l": "1",
