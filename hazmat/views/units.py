@@ -90,6 +90,7 @@ def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
     return page(
         request, here, "hazmat/unit.html", unit=now, aside=aside, words=story(now, here.facts),
         entries=told(entries_of(UUID(now.unit), Unit)), act=new_token(here), proof=proof(now), facts=facts(now),
+        electrical=any(task["act"] == "prove_dead" for task in now.answer["next"]),
         proved=now.proved is not None and now.proved.whole, claims=claims(now), private=private(aside),
         pictures=pictured(here, now),
         kinds=[{"name": kind, "act": new_token(here)} for kind in KINDS],

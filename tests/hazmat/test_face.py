@@ -67,6 +67,18 @@ def test_what_holds_a_charge_is_shorted_before_it_counts_as_dead(cast: Cast) -> 
         assert "left it shorted" in caution[1]
 
 
+@pytest.mark.parametrize(("kind", "asked"), [("drum", False), ("capacitor", True), ("transformer", True)])
+def test_nobody_is_asked_who_proved_a_drum_dead(kind: str, asked: bool, cast: Cast) -> None:
+    boss, client = cast.people["boss"], cast.client("boss")
+    assert isinstance(cast.yard_id, UUID)
+    seen = log_unit(order(cast.yard_id, boss.pk), look=look_in(line={"kind": kind}), place="NZ", pictures=[])
+    tag = Unit.objects.values_list("tag", flat=True).get(pk=seen.the("hazmat.unit"))
+    page = client.get(reverse("unit", kwargs={"yard": cast.yard, "tag": tag})).content.decode()
+    assert ("Write down who proved it dead" in page) == asked
+    assert ("Proved dead?" in page) == asked
+    assert page.count("Print the site sheet") == (1 if asked else 2)
+
+
 def test_every_line_of_the_day_book_names_its_unit(cast: Cast) -> None:
     """What was corrected, proved, photographed or printed is told with the unit that it was done to."""
     boss, client = cast.people["boss"], cast.client("boss")
