@@ -196,3 +196,21 @@ def test_without_script_it_is_the_same_form(live_cast: Cast, live_server: LiveSe
     now = unit_now(unit.yard_id, unit.tag)
     assert now is not None
     assert now.line["kind"] == "capacitor"
+
+
+OUT = """() => [...document.querySelectorAll('.pictured > .choice')].filter(box => {
+  const words = document.createRange(); words.selectNodeContents(box.querySelector('span'));
+  return words.getBoundingClientRect().right > box.getBoundingClientRect().right - 4 }).map(box => box.innerText)"""
+"""Pictured answers whose words reach over the edge of their box."""
+
+
+@pytest.mark.parametrize("width", [320, 360])
+def test_the_words_of_a_picture_stay_in_its_box(
+    width: int, live_cast: Cast, live_server: LiveServer, opened: Opened
+) -> None:
+    """All steps at once, as without script; 320 px is the narrowest window of WCAG 2.2, 1.4.10."""
+    address = live_server.url + reverse("look", kwargs={"yard": live_cast.yard})
+    page = opened(address, cookies=cookies(live_cast.client("yard_hand"), live_server), width=width)
+    page.evaluate("document.querySelectorAll('.step').forEach(step => { step.hidden = false })")
+    assert page.evaluate(OUT) == []
+    assert overflow(page) <= 0
