@@ -296,6 +296,10 @@ def test_a_proof_that_lacks_a_part_gives_no_steps(lacks: str, answer: bool | Non
     assert "To sample" not in words
 
 
+def test_the_notice_ends_its_sentences(printed: Printed) -> None:
+    assert "Treat it as live." in text(printed("notice", unit(LINE)))
+
+
 def longest(sentences: Iterable[str]) -> str:
     return max(sentences, key=len)
 
