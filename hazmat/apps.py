@@ -1,10 +1,13 @@
 """How Django meets this app: its start-up checks, and what is kept after each migration."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.apps import AppConfig
 from django.apps import apps as installed
 from django.apps.registry import Apps
+from django.db import DEFAULT_DB_ALIAS
+from django.db.migrations import Migration
 from django.db.models.signals import post_migrate
 
 
@@ -17,6 +20,7 @@ class HazmatConfig(AppConfig):
 
         post_migrate.connect(keep_editions, sender=self)
         post_migrate.connect(put_guards_on)
+        post_migrate.connect(make_standings_again)
 
 
 def keep_editions(using: str, apps: Apps = installed, **kwargs: Any) -> None:
@@ -34,3 +38,14 @@ def put_guards_on(using: str, **kwargs: Any) -> None:
     from hazmat.book import guards
 
     guards.install(connections[using])
+
+
+def make_standings_again(using: str, plan: Sequence[tuple[Migration, bool]] = (), **kwargs: Any) -> None:
+    """Fold every standing afresh where a migration changed what is folded: none is kept in yesterday's shape."""
+    from hazmat.book.standing import folds
+    from hazmat.models import Yard
+
+    if any(step.app_label == "hazmat" and not back for step, back in plan) and using == DEFAULT_DB_ALIAS:
+        for yard in Yard.objects.values_list("pk", flat=True):
+            for fold in folds():
+                fold.rebuild(yard)

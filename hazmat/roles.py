@@ -24,6 +24,8 @@ MAY: dict[str, frozenset[Role]] = {
     "correct_unit": frozenset(("technician", "safety_officer", "manager")),
     "prove_dead": frozenset(("technician", "safety_officer")),
     "add_photographs": WORKERS,
+    "label_bottle": frozenset(("technician", "safety_officer")),
+    "hand_bottle": WORKERS,
     "issue_paper": WORKERS,
     "seal_paper": WORKERS,
     "open_yard": frozenset(("manager",)),

@@ -7,6 +7,7 @@ from uuid import UUID
 from django.test import Client
 from django.utils import timezone
 
+from hazmat.actions.bottles import label_bottle
 from hazmat.actions.papers import issue_paper, seal_paper
 from hazmat.actions.people import add_member, open_yard
 from hazmat.actions.units import Kept, log_unit
@@ -15,7 +16,7 @@ from hazmat.book.act import Order
 from hazmat.book.entry import Entry
 from hazmat.book.ids import new_id
 from hazmat.core.lookin import LookIn
-from hazmat.models import Member, Paper, Person, Photograph, Unit, Yard
+from hazmat.models import Bottle, Member, Paper, Person, Photograph, Unit, Yard
 from hazmat.roles import ROLES
 
 ZONE = "Pacific/Auckland"
@@ -107,7 +108,9 @@ def make_cast() -> Cast:
     paper = issue_paper(order(yard.pk, boss.pk), unit=unit.pk, kind="unit_tag").the("hazmat.paper")
     pdf = b"%PDF-1.7 of no page"
     seal_paper(order(yard.pk, boss.pk), paper=paper, digest=files.keep(pdf), size=len(pdf))
+    label = label_bottle(order(yard.pk, boss.pk), unit=unit.pk, space="tank").the("hazmat.bottle")
     cast.words = {
+        "bottle": Bottle.objects.get(pk=label).code,
         "tag": unit.tag, "picture": Photograph.objects.get().pk, "size": "thumb", "paper": Paper.objects.get().pk,
         "member": Member.objects.get(person=cast.people["visitor"]).pk, "person": cast.people["visitor"].pk,
     }  # fmt: skip

@@ -3,7 +3,7 @@
 from django.urls import URLPattern, URLResolver, include, path, register_converter
 
 from hazmat.core.codes import ALPHABET
-from hazmat.views import about, files, look, next, papers, people, sign, units
+from hazmat.views import about, bottles, files, look, next, papers, people, sign, units
 
 
 class CodeConverter:
@@ -28,6 +28,9 @@ in_one_yard: list[URLPattern | URLResolver] = [
     path("units/<code:tag>/correct/", units.correct_unit, name="correct_unit"),
     path("units/<code:tag>/dead/", units.prove_dead, name="prove_dead"),
     path("units/<code:tag>/photographs/", units.add_photographs, name="add_photographs"),
+    path("units/<code:tag>/bottles/", bottles.label_bottle, name="label_bottle"),
+    path("bottles/<code:bottle>/", bottles.bottle, name="bottle"),
+    path("bottles/<code:bottle>/hand/", bottles.hand_bottle, name="hand_bottle"),
     path("units/<code:tag>/papers/", papers.issue, name="issue_paper"),
     path("papers/<uuid:paper>/", papers.paper, name="paper"),
     path("papers/<uuid:paper>/pdf/", papers.paper_pdf, name="paper_pdf"),

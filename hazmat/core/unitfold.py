@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from hazmat.core.trail import BottleNow, Step
 from hazmat.core.unitnow import PaperNow, Photo, ProvedDead, UnitNow
 
 
@@ -100,6 +101,29 @@ def _sealed(now: Changes, record: Written) -> Changes:
     return {"papers": papers}
 
 
+def _spaced(now: Changes, record: Written) -> Changes:
+    return {"oil_spaces": {**now["oil_spaces"], record.id: record.image["name"]}}
+
+
+def _labelled(now: Changes, record: Written) -> Changes:
+    image = record.image
+    bottle = BottleNow(id=record.id, code=image["code"], space=image["space"], labelled_at=record.happened_at)
+    return {"bottles": (*now["bottles"], bottle)}
+
+
+def _handed(now: Changes, record: Written) -> Changes:
+    image = record.image
+    step = Step(record=record.id, what=image["what"], at=record.happened_at, note=image.get("note", ""))
+    return {
+        "bottles": tuple(
+            replace(one, trail=(*one.trail, step), point=image.get("point", one.point))
+            if one.id == image["bottle"]
+            else one
+            for one in now["bottles"]
+        )
+    }
+
+
 STEPS: Mapping[str, Callable[[Changes, Written], Changes]] = {
     "hazmat.look": _looked,
     "hazmat.isolation": _isolated,
@@ -107,5 +131,8 @@ STEPS: Mapping[str, Callable[[Changes, Written], Changes]] = {
     "hazmat.photograph": _pictured,
     "hazmat.paper": _issued,
     "hazmat.seal": _sealed,
+    "hazmat.space": _spaced,
+    "hazmat.bottle": _labelled,
+    "hazmat.hand": _handed,
 }
 """What each kind of record changes. A kind that is not here says nothing about how a unit stands."""

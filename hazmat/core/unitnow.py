@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from hazmat.core.trail import BottleNow
+
 Arrival = Literal["gate", "found"]
 Leak = Literal["none", "sweating", "dripping", "pool", "unknown"]
 Shows = Literal["whole", "plate", "leak", "other"]
@@ -70,7 +72,8 @@ class UnitNow:
 
     `line`: its facts as one line of a register, without an id; `sources`: for each fact whether it was seen, said or
     guessed; `claims`: what the seller said, kept apart; `seen`: what was seen that is no key of a line; `answer`: the
-    assessment as `assess` writes it; `logged`, `assessed`, `seq`: sequence numbers of the entry that brought it in, of
+    assessment as `assess` writes it; `oil_spaces`: the name of each, by its id; `bottles`: in the order in
+    which they were labelled; `logged`, `assessed`, `seq`: sequence numbers of the entry that brought it in, of
     that assessment, and of the last entry that is folded in; `happened_at`: the latest moment that is folded in.
     """
 
@@ -95,3 +98,5 @@ class UnitNow:
     seen: Mapping[str, str] = field(default_factory=dict)
     photographs: tuple[Photo, ...] = ()
     papers: tuple[PaperNow, ...] = ()
+    oil_spaces: Mapping[str, str] = field(default_factory=dict)
+    bottles: tuple[BottleNow, ...] = ()

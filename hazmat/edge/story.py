@@ -14,6 +14,9 @@ from hazmat.edge.one import read_unit
 UNPROVED, TO_SAMPLE = "not_proved", "wear_to_sample"
 """The step that stands alone where nobody proved a unit dead; the gear that is then not yet told."""
 
+NO_SAMPLE = frozenset((UNPROVED, "sealed"))
+"""Steps that say why nothing is sampled."""
+
 Tasks = tuple[Mapping[str, str], ...]
 
 

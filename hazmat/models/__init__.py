@@ -3,6 +3,7 @@
 from hazmat.book.aside import Aside
 from hazmat.book.entry import Entry
 from hazmat.models.assessment import Assessment
+from hazmat.models.bottle import Bottle, Hand
 from hazmat.models.door import Door
 from hazmat.models.edition import Edition
 from hazmat.models.erasure import Erasure
@@ -17,10 +18,12 @@ from hazmat.models.yard import Member, Particulars, Yard
 __all__ = [
     "Aside",
     "Assessment",
+    "Bottle",
     "Door",
     "Edition",
     "Entry",
     "Erasure",
+    "Hand",
     "Holder",
     "Isolation",
     "Look",

@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.utils.safestring import SafeString
 
 from hazmat import rulebooks
-from hazmat.core import codes, parts
+from hazmat.core import codes, parts, trail
 from hazmat.core.findings import finish
 from hazmat.core.measures import day_words
 from hazmat.core.telling import HOW_KNOWN, kind_word, plain
@@ -71,9 +71,9 @@ def _words(rulebook: str | None, klass: str, basis: str, care: str, first: str) 
 
 
 @register.simple_tag
-def standing_caution() -> str:
-    """The caution that stands on each page."""
-    return finish(rulebooks.rulebook(rulebooks.HANDLING).sentences["sheet_caution"].says, {})
+def house(name: str) -> str:
+    """A sentence of the handling book, such as the caution that stands on each page."""
+    return finish(rulebooks.rulebook(rulebooks.HANDLING).sentences[name].says, {})
 
 
 @register.filter
@@ -116,6 +116,12 @@ def _parsed(value: Any) -> Any:
 
 register.filter("plain", plain)
 register.filter("kind_word", kind_word)
+
+
+@register.filter
+def bottle_words(state: trail.BottleState) -> str:
+    """How a bottle stands."""
+    return trail.WORDS[state]
 
 
 @register.filter

@@ -36,7 +36,8 @@ ORACLE_LINES = 3000
 ALL_READ_ANEW = ("identity", "law")
 """Modules that rulebooks and lists are read with: they are read anew when one of these is changed."""
 OWN_TESTS = {
-    name: Path(__file__).with_name(f"test_{name}.py") for name in ("asks", "chain", "codes", "telling", "unitfold")
+    name: Path(__file__).with_name(f"test_{name}.py")
+    for name in ("asks", "chain", "codes", "telling", "trail", "unitfold")
 }
 """Modules that decide no law, so that no worked case reaches them, and the tests that say what each must do."""
 AT_ONCE = 2

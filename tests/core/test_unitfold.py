@@ -124,3 +124,18 @@ def test_a_seal_seals_its_own_paper_and_no_other() -> None:
     assert (corrected.number, corrected.corrects, corrected.sealed) == ("8", "n7", None)
     sealed = folded(BEGUN, *issued, record("seal", {"paper": "n8", "sha256": "ef"}, id="s", day=6, seq=9))
     assert [one.sealed for one in sealed.papers] == [None, "ef"]
+
+
+def test_a_hand_is_of_its_own_bottle_alone() -> None:
+    labels = [
+        record("space", {"name": "tank", "unit": "u"}, id="s"),
+        record("bottle", {"space": "s", "code": "AAA222"}, id="one", day=8),
+        record("bottle", {"space": "s", "code": "BBB333"}, id="two", day=8),
+    ]
+    hand = record("hand", {"bottle": "two", "what": "filled", "point": "top", "note": "dry"}, id="h", day=9)
+    now = folded(BEGUN, *labels, hand)
+    assert now.oil_spaces == {"s": "tank"}
+    one, two = now.bottles
+    assert (one.code, one.state, one.point, one.trail) == ("AAA222", "labelled", "", ())
+    assert (two.code, two.state, two.point, two.space) == ("BBB333", "filled", "top", "s")
+    assert [(one_step.record, one_step.what, one_step.note) for one_step in two.trail] == [("h", "filled", "dry")]

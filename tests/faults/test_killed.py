@@ -16,6 +16,7 @@ import pytest
 from django.db import connection, connections
 
 import hazmat.actions
+from hazmat.actions.bottles import hand_bottle, label_bottle
 from hazmat.actions.papers import issue_paper, seal_paper
 from hazmat.actions.people import add_member, end_member, erase_aside, open_yard
 from hazmat.actions.units import add_photographs, correct_unit, log_unit, prove_dead
@@ -106,6 +107,19 @@ def _seal_paper(cast: Cast) -> tuple[Order, Act]:
     paper = issue_paper(asked(cast), unit=unit_of(cast), kind="site_sheet").the("hazmat.paper")
     one, digest = asked(cast), files.keep(b"%PDF-1.7 of no page")
     return one, lambda: seal_paper(one, paper=paper, digest=digest, size=19)
+
+
+def _label_bottle(cast: Cast) -> tuple[Order, Act]:
+    one, unit = asked(cast), unit_of(cast)
+    return one, lambda: label_bottle(one, unit=unit, space="tank")
+
+
+def _hand_bottle(cast: Cast) -> tuple[Order, Act]:
+    prove_dead(asked(cast), unit=unit_of(cast), proved={"dead": "yes", "how": "detector", "proved_by": "Mere Example"})
+    bottle = label_bottle(asked(cast), unit=unit_of(cast), space="tank").the("hazmat.bottle")
+    one = asked(cast)
+    names = {"gave": "Mere Example"}
+    return one, lambda: hand_bottle(one, bottle=bottle, what="filled", place="NZ", names=names, point="bottom")
 
 
 SAMPLES: dict[str, Sample] = {

@@ -24,8 +24,20 @@ DECIDES = (
     ),
     ROOT / "hazmat" / "edge" / "lines.py",
 )  # fmt: skip
-CARRIES = {"__init__", "chain", "codes", "facts", "lookin", "measures", "spans", "telling", "unitfold", "unitnow"}
-"""Modules of the core that decide nothing: shapes, unit factors, days, codes, words for what is on record."""
+CARRIES = {
+    "__init__",
+    "chain",
+    "codes",
+    "facts",
+    "lookin",
+    "measures",
+    "spans",
+    "telling",
+    "trail",
+    "unitfold",
+    "unitnow",
+}
+"""Modules of the core that decide nothing of the law: shapes, unit factors, days, codes, trails, words of a record."""
 
 PLAIN = (0, 1, -1)
 FEW_WORDS = 3

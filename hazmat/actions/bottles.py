@@ -1,0 +1,94 @@
+"""Sample bottles: labelling one before or at filling, and each hand through which it goes."""
+
+from datetime import datetime
+from uuid import UUID
+
+from django.db import IntegrityError, transaction
+
+from hazmat.actions.units import OIL_SPACE, SPREAD, STRIDE, TRIES, current
+from hazmat.book.act import Act, Order, Refused, book, verb
+from hazmat.book.canonical import instant
+from hazmat.book.receipt import Receipt
+from hazmat.core.codes import new_tag
+from hazmat.core.facts import TANK
+from hazmat.core.trail import BottleNow, Hand, refusal
+from hazmat.core.unitnow import UnitNow
+from hazmat.edge.story import NO_SAMPLE, steps_of
+from hazmat.models import Bottle, Holder, Space
+from hazmat.models import Hand as HandRecord
+
+BOTTLE = "bottle"
+
+
+@verb
+def label_bottle(order: Order, *, unit: UUID, space: str) -> Receipt:
+    """Give a bottle its code, for one oil space of a unit. Raises Refused for a space that is not on record."""
+    for attempt in range(TRIES):
+        try:
+            with transaction.atomic(), book(order, "label_bottle") as act:
+                now = current(order.yard, unit)
+                _refuse_ahead(order, datetime.fromisoformat(now.logged_at), "the unit was logged")
+                if space not in spaces(now):
+                    raise Refused(f"This unit has no oil space “{space}” on record; correct the unit first.")
+                holder = act.write(Holder(kind=BOTTLE))
+                code = new_tag((order.yard.int ^ STRIDE) + act.seq * SPREAD + attempt * STRIDE)
+                act.write(Bottle(unit_id=unit, space=_space(act, unit, space), holder=holder, code=code))
+            return act.receipt
+        except IntegrityError:
+            if not Bottle.objects.filter(yard=order.yard, code=code).exists():
+                raise
+    raise Refused("No free code was found for this bottle; send the form once more.")
+
+
+@verb
+def hand_bottle(
+    order: Order, *, bottle: UUID, what: Hand, place: str, names: dict[str, str] | None = None, point: str = "",
+    note: str = "",
+) -> Receipt:  # fmt: skip
+    """Write down what happened to a bottle. `names`: who gave it and who took it; `place`: the yard's country code.
+
+    Raises Refused where it cannot follow what happened before, and for filling where no sampling steps are given.
+    """
+    with book(order, "hand_bottle") as act:
+        found = Bottle.objects.filter(pk=bottle, yard=order.yard).first()
+        if found is None:
+            raise Refused("This yard has no such bottle; open it from the page of its unit.")
+        now = current(order.yard, found.unit_id)
+        kept = the_bottle(now, found.code)
+        says = refusal(kept, what, instant(order.happened_at))
+        if says:
+            raise Refused(says)
+        if what == "filled":
+            _refuse_unsafe(now, place)
+        record = HandRecord(unit_id=found.unit_id, bottle=found, what=what, point=point, note=note)
+        act.write(record, aside=names or {})
+    return act.receipt
+
+
+def spaces(unit: UnitNow) -> tuple[str, ...]:
+    """The names of the oil spaces that are on record: the tank, and those that somebody named."""
+    named = (str(one["name"]) for one in unit.line.get("spaces") or ())
+    return tuple(dict.fromkeys((TANK, *unit.oil_spaces.values(), *named)))
+
+
+def the_bottle(unit: UnitNow, code: str) -> BottleNow:
+    """The bottle of this code. Raises LookupError."""
+    return next(one for one in unit.bottles if one.code == code)
+
+
+def _space(act: Act, unit: UUID, name: str) -> Space:
+    """The oil space of this name; one that a correction brought gets its holder now."""
+    found = Space.objects.filter(unit=unit, name=name).first()
+    return found or act.write(Space(unit_id=unit, holder=act.write(Holder(kind=OIL_SPACE)), name=name))
+
+
+def _refuse_ahead(order: Order, first: datetime, says: str) -> None:
+    if order.happened_at < first:
+        raise Refused(f"This lies before {says}; look at both times and write when it was.")
+
+
+def _refuse_unsafe(unit: UnitNow, place: str) -> None:
+    """Refuse a filling for which no steps are given: nobody proved the unit dead, or there is nothing to sample."""
+    steps = steps_of(unit, place)
+    if {step["act"] for step in steps} <= NO_SAMPLE:
+        raise Refused(f"{steps[0]['says']} What is true of this unit is written on its page.")

@@ -1,0 +1,91 @@
+"""Sample bottles: labelling one, its trail, and the next hand."""
+
+from typing import Any
+from uuid import UUID
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.views.decorators.http import require_GET, require_http_methods
+
+from hazmat.actions.bottles import hand_bottle as write_hand
+from hazmat.actions.bottles import label_bottle as write_label
+from hazmat.actions.bottles import spaces, the_bottle
+from hazmat.book.act import Refused
+from hazmat.book.aside import words_by_record
+from hazmat.core.trail import FOLLOWS, BottleNow
+from hazmat.core.unitnow import UnitNow
+from hazmat.forms.bottles import DONE, POINTS, HandForm, LabelForm
+from hazmat.models import Bottle
+from hazmat.queries.units import UNITS
+from hazmat.queries.yards import Standing
+from hazmat.views.access import in_yard, order, page, token_in
+from hazmat.views.units import the_unit
+
+
+@require_http_methods(["GET", "POST"])
+@in_yard("label_bottle")
+def label_bottle(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
+    """Label a bottle for one oil space of a unit, before or at filling."""
+    now = the_unit(here, tag)
+    form = LabelForm(request.POST or None, zone=here.zone, spaces=spaces(now))
+    if request.method == "POST" and form.is_valid():
+        asked = form.cleaned_data
+        try:
+            seen = write_label(order(request, here, asked["when"]), unit=UUID(now.unit), space=asked["space"])
+        except Refused as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            code = Bottle.objects.values_list("code", flat=True).get(pk=seen.the("hazmat.bottle"))
+            return redirect("bottle", yard=here.yard.code, bottle=code)
+    status = 422 if request.method == "POST" else 200
+    act = token_in(request, here)
+    return page(request, here, "hazmat/label_bottle.html", status, unit=now, form=form, act=act)
+
+
+@require_GET
+@in_yard("see")
+def bottle(request: HttpRequest, here: Standing, bottle: str) -> HttpResponse:
+    """A bottle and its trail."""
+    now, kept, _ = _the_bottle(here, bottle)
+    return _page(request, here, now, kept)
+
+
+@require_http_methods(["GET", "POST"])
+@in_yard("hand_bottle")
+def hand_bottle(request: HttpRequest, here: Standing, bottle: str) -> HttpResponse:
+    """Write down what happened to a bottle."""
+    now, kept, key = _the_bottle(here, bottle)
+    form = HandForm(request.POST or None, zone=here.zone, bottle=kept)
+    if request.method == "POST" and form.is_valid():
+        asked = order(request, here, form.cleaned_data["when"])
+        try:
+            write_hand(asked, bottle=key, place=here.named.place, **form.told())
+        except Refused as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            return redirect("bottle", yard=here.yard.code, bottle=bottle)
+    return _page(request, here, now, kept, form, 422 if request.method == "POST" else 200)
+
+
+def _the_bottle(here: Standing, code: str) -> tuple[UnitNow, BottleNow, UUID]:
+    """The unit, the bottle as it stands, and its key. Raises Http404."""
+    found = Bottle.objects.filter(yard=here.yard.pk, code=code).first()
+    now = UNITS.kept(found.unit_id) if found else None
+    if found is None or now is None:
+        raise Http404
+    return now, the_bottle(now, code), found.pk
+
+
+def _page(
+    request: HttpRequest, here: Standing, unit: UnitNow, kept: BottleNow, form: HandForm | None = None,
+    status: int = 200,
+) -> HttpResponse:  # fmt: skip
+    names = words_by_record(one.record for one in kept.trail) if "see_private" in here.may else {}
+    trail: list[dict[str, Any]] = [
+        {"step": one, "says": DONE[one.what], **names.get(UUID(one.record), {})} for one in kept.trail
+    ]
+    return page(
+        request, here, "hazmat/bottle.html", status, unit=unit, bottle=kept, trail=trail, form=form,
+        space=unit.oil_spaces[kept.space], point=dict(POINTS).get(kept.point, ""), act=token_in(request, here),
+        open="hand_bottle" in here.may and bool(FOLLOWS[kept.state]),
+    )  # fmt: skip
