@@ -20,20 +20,28 @@ from hazmat.queries.units import aside_of
 from hazmat.queries.yards import particulars, yard_facts
 
 KINDS: tuple[str, ...] = get_args(PaperKind)
+OF_BOTTLE = "bottle_label"
+"""The kind that is of a bottle; the others are of the unit itself."""
 SEALING = UUID("4f696c77-6172-4764-8000-7365616c696e")
 """Name space from which the act by which one person seals a paper gets its id. Source: our own."""
 
 
 @verb
-def issue_paper(order: Order, *, unit: UUID, kind: str) -> Receipt:
-    """Freeze every word of a paper of this unit. It replaces the last paper of its kind, if there is one."""
+def issue_paper(order: Order, *, unit: UUID, kind: str, bottle: str = "") -> Receipt:
+    """Freeze every word of a paper of this unit, or of one of its bottles. It replaces the last one of its kind.
+
+    `bottle`: the code of the bottle. Raises Refused for a label of a bottle that this unit does not have.
+    """
     with book(order, "issue_paper") as act:
         now = current(order.yard, unit)
+        its = next((one for one in now.bottles if one.code == bottle), None)
+        if (kind == OF_BOTTLE) != (its is not None):
+            raise Refused("Open the bottle first, and print its label from there.")
         aside = aside_of(now)
         yard = yard_facts(particulars(order.yard))
         by = Person.objects.get(pk=order.by).called
-        made = papers.payload(kind, now, yard, aside, str(act.seq), act.recorded_at, by)
-        last = [one.id for one in now.papers if one.kind == kind]
+        made = papers.payload(kind, now, yard, aside, str(act.seq), act.recorded_at, by, its)
+        last = [one.id for one in now.papers if (one.kind, one.bottle) == (kind, bottle)]
         digest = sha256(canonical(made.payload)).hexdigest()
         record = Paper(
             unit_id=unit, kind=kind, number=str(act.seq), payload=made.payload, digest=digest, code=code_of(digest),

@@ -13,7 +13,7 @@ Arrival = Literal["gate", "found"]
 Leak = Literal["none", "sweating", "dripping", "pool", "unknown"]
 Shows = Literal["whole", "plate", "leak", "other"]
 Dead = Literal["yes", "no", "unknown"]
-PaperKind = Literal["site_sheet", "notice", "unit_tag"]
+PaperKind = Literal["site_sheet", "notice", "unit_tag", "bottle_label"]
 Source = Literal["seen", "said", "guessed"]
 
 
@@ -55,7 +55,10 @@ class ProvedDead:
 
 @dataclass(frozen=True, kw_only=True)
 class PaperNow:
-    """A paper of the unit. `sealed`: SHA-256 of its PDF, None until it is sealed; `corrects`: the paper it replaces."""
+    """A paper of the unit. `sealed`: SHA-256 of its PDF, None until it is sealed; `corrects`: the paper it replaces.
+
+    `bottle`: the code of the bottle whose label it is, empty for a paper of the unit itself.
+    """
 
     id: str
     kind: PaperKind
@@ -64,6 +67,7 @@ class PaperNow:
     made_at: str
     sealed: str | None = None
     corrects: str | None = None
+    bottle: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -16,18 +16,20 @@ from hazmat.core.codes import code_of
 from hazmat.core.findings import finish
 from hazmat.core.measures import day_words
 from hazmat.core.telling import ASKED, HOW_KNOWN, NOT_KNOWN, facts, kind_word
+from hazmat.core.trail import BottleNow
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.story import Story, story
 
 FORM = "1"
 """The shape of a payload. Another shape would get another number. Source: our own."""
-TITLES = {"site_sheet": "Site sheet", "notice": "Notice", "unit_tag": "Unit tag"}
+TITLES = {"site_sheet": "Site sheet", "notice": "Notice", "unit_tag": "Unit tag", "bottle_label": "Bottle label"}
 LETTER = ("us",)
 """Countries whose paper is letter and not A4. Source: common practice, no source."""
 PRIVATE = {
     "site_sheet": ("where", "owner", "owner_phone", "consent", "access", "seller", "proved_by"),
     "notice": ("owner_phone", "where"),
     "unit_tag": (),
+    "bottle_label": (),
 }  # fmt: skip
 """Which personal words a paper carries."""
 
@@ -46,15 +48,18 @@ def code(payload: Mapping[str, Any]) -> str:
 
 
 def payload(
-    kind: str, unit: UnitNow, yard: Mapping[str, str], aside: Mapping[str, str], number: str, at: datetime, by: str
-) -> Made:
-    """A paper of a unit, as at an instant. `by`: the name of the person who issues it. Raises KeyError for a kind."""
+    kind: str, unit: UnitNow, yard: Mapping[str, str], aside: Mapping[str, str], number: str, at: datetime, by: str,
+    bottle: BottleNow | None = None,
+) -> Made:  # fmt: skip
+    """A paper of a unit or of one of its bottles, as at an instant. `by`: the name of the person who issues it.
+
+    Raises KeyError for a kind.
+    """
     words = story(unit, yard)
     zone = ZoneInfo(yard["zone"])
-    local = at.astimezone(zone)
     head: dict[str, Any] = {
         "form": FORM, "paper": kind, "title": TITLES[kind], "number": number,
-        "made": f"{day_words(local.date())}, {local:%H:%M}", "zone": yard["zone"],
+        "made": _moment(at.isoformat(), zone), "zone": yard["zone"],
         "size": "letter" if yard["country"] in LETTER else "A4",
         "yard": {key: yard[key] for key in ("name", "code", "country", "state", "keeps")},
         "tag": unit.tag, "kind": kind_word(unit.line.get("kind")), "count": str(unit.line.get("count", 1)),
@@ -65,8 +70,17 @@ def payload(
     }  # fmt: skip
     private = {key: str(aside[key]) for key in PRIVATE[kind] if aside.get(key)}
     body = BODIES[kind](unit, words, yard)
+    if bottle:
+        space = unit.oil_spaces[bottle.space]
+        body |= {"bottle": bottle.code, "space": space, "labelled": _moment(bottle.labelled_at, zone)}
     private |= {"by": by, **({"phone": yard["phone"]} if yard.get("phone") else {})}
     return Made({**head, **body, "private": sorted(private)}, private)
+
+
+def _moment(instant: str, zone: ZoneInfo) -> str:
+    """An instant as the clock of the yard shows it: `7 Mar 2026, 14:30`."""
+    local = datetime.fromisoformat(instant).astimezone(zone)
+    return f"{day_words(local.date())}, {local:%H:%M}"
 
 
 def _said(name: str) -> str:
@@ -77,19 +91,17 @@ def _law(unit: UnitNow, zone: ZoneInfo) -> dict[str, str]:
     """Rulebook, edition and day of the answer."""
     answer = unit.answer
     on = datetime.fromisoformat(answer["on"]).date()
-    then = datetime.fromisoformat(unit.assessed_at).astimezone(zone)
     return {
         "rulebook": answer["rulebook"] or "none held for this place", "edition": answer["edition"] or "none",
-        "on": day_words(on), "assessed": f"{day_words(then.date())}, {then:%H:%M}",
+        "on": day_words(on), "assessed": _moment(unit.assessed_at, zone),
     }  # fmt: skip
 
 
 def _site_sheet(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[str, Any]:
     zone = ZoneInfo(yard["zone"])
-    met = datetime.fromisoformat(unit.logged_at).astimezone(zone)
     return {
         "arrival": "at the gate" if unit.arrival == "gate" else "found in place",
-        "met": f"{day_words(met.date())}, {met:%H:%M}",
+        "met": _moment(unit.logged_at, zone),
         "facts": facts(unit),
         "because": [
             {"says": one["says"], "cite": one["cite"], "basis": HOW_KNOWN[one["basis"]]}
@@ -112,12 +124,11 @@ def _proved(unit: UnitNow, zone: ZoneInfo) -> dict[str, Any]:
     told = unit.proved
     if told is None or told.dead != "yes":
         return {"says": "NOT proved dead" if told and told.dead == "no" else "Nobody proved it dead", "told": []}
-    when = datetime.fromisoformat(told.happened_at).astimezone(zone)
     asked = [(name, getattr(told, key)) for key, name in ASKED.items()]
     answers = [f"{name}: {NOT_KNOWN if value is None else 'yes' if value else 'no'}" for name, value in asked]
     more = [f"{name}: {word}" for name, word in (("Permit", told.permit), ("Approach", told.approach)) if word]
     said = "Proved dead" if told.whole else "Said to be proved dead"
-    return {"says": f"{said}, {day_words(when.date())}, {when:%H:%M}: {told.how}", "told": [*answers, *more]}
+    return {"says": f"{said}, {_moment(told.happened_at, zone)}: {told.how}", "told": [*answers, *more]}
 
 
 def _notice(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[str, Any]:
@@ -129,10 +140,14 @@ def _unit_tag(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[str,
     return {"arrival": "at the gate" if unit.arrival == "gate" else "found in place"}
 
 
+def _bottle_label(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[str, Any]:
+    return {}
+
+
 def _says(tasks: tuple[Mapping[str, str], ...]) -> list[str]:
     return [task["says"] for task in tasks]
 
 
 BODIES: dict[str, Callable[[UnitNow, Story, Mapping[str, str]], dict[str, Any]]] = {
-    "site_sheet": _site_sheet, "notice": _notice, "unit_tag": _unit_tag,
+    "site_sheet": _site_sheet, "notice": _notice, "unit_tag": _unit_tag, "bottle_label": _bottle_label,
 }  # fmt: skip

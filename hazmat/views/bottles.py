@@ -18,7 +18,7 @@ from hazmat.forms.bottles import DONE, POINTS, HandForm, LabelForm
 from hazmat.models import Bottle
 from hazmat.queries.units import UNITS
 from hazmat.queries.yards import Standing
-from hazmat.views.access import in_yard, order, page, token_in
+from hazmat.views.access import in_yard, new_token, order, page, token_in
 from hazmat.views.units import the_unit
 
 
@@ -87,5 +87,5 @@ def _page(
     return page(
         request, here, "hazmat/bottle.html", status, unit=unit, bottle=kept, trail=trail, form=form,
         space=unit.oil_spaces[kept.space], point=dict(POINTS).get(kept.point, ""), act=token_in(request, here),
-        open="hand_bottle" in here.may and bool(FOLLOWS[kept.state]),
+        print=new_token(here), open="hand_bottle" in here.may and bool(FOLLOWS[kept.state]),
     )  # fmt: skip

@@ -27,10 +27,11 @@ def issue(request: HttpRequest, here: Standing, tag: str) -> HttpResponseBase:
     unit = the_unit(here, tag)
     kind = request.POST.get("kind", "")
     if kind not in KINDS:
-        messages.error(request, "Choose the site sheet, the notice or the unit tag.")
+        messages.error(request, "Choose the site sheet, the notice, the unit tag, or the label of a bottle.")
         return redirect("unit", yard=here.yard.code, tag=tag)
     try:
-        receipt = issue_paper(order(request, here), unit=UUID(unit.unit), kind=kind)
+        bottle = request.POST.get("bottle", "")
+        receipt = issue_paper(order(request, here), unit=UUID(unit.unit), kind=kind, bottle=bottle)
     except Refused as refusal:
         messages.error(request, str(refusal))
         return redirect("unit", yard=here.yard.code, tag=tag)

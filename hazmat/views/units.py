@@ -10,6 +10,7 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from hazmat import rulebooks
+from hazmat.actions.papers import OF_BOTTLE
 from hazmat.actions.units import add_photographs as write_photographs
 from hazmat.actions.units import correct_unit as write_correction
 from hazmat.actions.units import prove_dead as write_proof
@@ -30,7 +31,7 @@ from hazmat.queries.yards import Standing
 from hazmat.views.access import act_of, in_yard, new_token, order, page, token_in
 from hazmat.views.waiting import wait_with, written
 
-KINDS = get_args(PaperKind)
+KINDS = tuple(kind for kind in get_args(PaperKind) if kind != OF_BOTTLE)
 """Papers of a unit."""
 PAGE = 50
 """Units on one page of the list. Source: our own choice."""

@@ -115,7 +115,9 @@ def _label_bottle(cast: Cast) -> tuple[Order, Act]:
 
 
 def _hand_bottle(cast: Cast) -> tuple[Order, Act]:
-    prove_dead(asked(cast), unit=unit_of(cast), proved={"dead": "yes", "how": "detector", "proved_by": "Mere Example"})
+    whole = dict.fromkeys(("detector_before", "detector_after", "back_feed", "earthed"), True)
+    proved = {"dead": "yes", "how": "detector", "proved_by": "Mere Example", **whole}
+    prove_dead(asked(cast), unit=unit_of(cast), proved=proved)
     bottle = label_bottle(asked(cast), unit=unit_of(cast), space="tank").the("hazmat.bottle")
     one = asked(cast)
     names = {"gave": "Mere Example"}

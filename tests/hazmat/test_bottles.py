@@ -9,18 +9,22 @@ from django.urls import reverse
 from django.utils import timezone
 
 from hazmat.actions.bottles import hand_bottle, label_bottle
+from hazmat.actions.papers import issue_paper
 from hazmat.actions.units import correct_unit, log_unit, prove_dead
 from hazmat.book.act import Refused
 from hazmat.book.aside import words_of
 from hazmat.book.entry import Entry
 from hazmat.book.prove import prove
 from hazmat.core.unitnow import UnitNow
-from hazmat.models import Bottle, Hand, Person, Space, Yard
+from hazmat.models import Bottle, Hand, Paper, Person, Space, Yard
 from hazmat.queries.units import UNITS
 from tests.cast import LINE, Cast, look_in, opened, order, person
 
 pytestmark = [pytest.mark.both, pytest.mark.django_db]
-DEAD = {"dead": "yes", "how": "detector before and after", "proved_by": "Mere Example"}
+DEAD = {
+    "dead": "yes", "how": "detector before and after", "proved_by": "Mere Example", "detector_before": True,
+    "detector_after": True, "back_feed": True, "earthed": True,
+}  # fmt: skip
 
 
 @pytest.fixture
@@ -134,6 +138,28 @@ def test_a_bottle_of_another_yard_is_not_there(yard: Yard, boss: Person) -> None
         hand_bottle(order(other.pk, boss.pk), bottle=bottle, what="spoiled", place="US-OR")
 
 
+def test_a_label_replaces_the_label_of_its_own_bottle_alone(yard: Yard, boss: Person) -> None:
+    now = unit_now(yard, boss)
+    labelled(yard, boss, now)
+    labelled(yard, boss, now)
+    one, two = (bottle.code for bottle in again(now.unit).bottles)
+    asked = {"unit": UUID(now.unit), "kind": "bottle_label"}
+    papers = [
+        issue_paper(order(yard.pk, boss.pk), **asked, bottle=code).the("hazmat.paper") for code in (one, two, one)
+    ]
+    replaced = [Paper.objects.get(pk=paper).replaces_id for paper in papers]
+    assert replaced == [None, None, papers[0]]
+    assert [paper.bottle for paper in again(now.unit).papers] == [one, two, one]
+    for wrong in (
+        {"kind": "bottle_label"},
+        {"kind": "bottle_label", "bottle": "222222"},
+        {"kind": "notice", "bottle": one},
+    ):
+        with pytest.raises(Refused, match="Open the bottle first"):
+            issue_paper(order(yard.pk, boss.pk), **{**asked, **wrong})
+    assert prove().faults == []
+
+
 # ------------------------------------------------------------------ pages
 
 
@@ -189,6 +215,18 @@ def test_what_is_wrong_is_said_and_nothing_is_lost(cast: Cast, told: dict[str, s
     assert says in page.content.decode()
     assert "by the creek" in page.content.decode()
     assert not Hand.objects.exists()
+
+
+def test_the_label_is_printed_from_the_page_of_the_bottle(cast: Cast) -> None:
+    client, code = cast.client("yard_hand"), cast.words["bottle"]
+    page = client.get(reverse("bottle", kwargs={"yard": cast.yard, "bottle": code})).content.decode()
+    told = {"act": token(page), "kind": "bottle_label", "bottle": code}
+    done = client.post(reverse("issue_paper", kwargs={"yard": cast.yard, "tag": cast.words["tag"]}), told)
+    paper = Paper.objects.get(kind="bottle_label")
+    assert done["Location"] == reverse("paper", kwargs={"yard": cast.yard, "paper": paper.pk})
+    shown = client.get(done["Location"]).content.decode()
+    assert "Bottle label" in shown
+    assert paper.seal.size > 1000
 
 
 def test_a_label_by_page(cast: Cast) -> None:

@@ -4,7 +4,7 @@ import shutil
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 
@@ -24,7 +24,7 @@ YARDS: dict[str, dict[str, str]] = {
         "phone": "", "keeps": "",
     },
 }  # fmt: skip
-KINDS: tuple[PaperKind, ...] = ("site_sheet", "notice", "unit_tag")
+KINDS: tuple[PaperKind, ...] = get_args(PaperKind)
 
 
 def tool(name: str, package: str) -> str:
@@ -46,6 +46,8 @@ def unit(
         ("hazmat.unit", {"tag": "K7M4PK", "arrival": "found"}),
         ("hazmat.look", {"line": line, "leak": "none", "note": note, **look}),
         ("hazmat.assessment", {"answer": answer}),
+        ("hazmat.space", {"name": "tank"}),
+        ("hazmat.bottle", {"code": "B3TTLE", "space": "00000000-0000-7000-8000-000000000001"}),
     ]
     if proved:
         tried = dict.fromkeys(("detector_before", "detector_after", "back_feed", "earthed"), True)
@@ -74,6 +76,13 @@ ASIDE = {
 Printed = Callable[..., Path]
 
 
+def frozen(kind: str, now: UnitNow, country: str = "nz", aside: dict[str, str] | None = None) -> papers.Made:
+    """The words of a paper of this unit, or of its bottle."""
+    its = now.bottles[0] if kind == "bottle_label" else None
+    told = ASIDE if aside is None else aside
+    return papers.payload(kind, now, YARDS[country], told, "17", AT, "Ana Example", its)
+
+
 @pytest.fixture
 def printed(tmp_path: Path) -> Printed:
     """Print a paper into a file: `printed("notice", unit, country="us", aside={…})`."""
@@ -82,7 +91,7 @@ def printed(tmp_path: Path) -> Printed:
     def make(kind: str, now: UnitNow, country: str = "nz", aside: dict[str, str] | None = None) -> Path:
         nonlocal count
         count += 1
-        made = papers.payload(kind, now, YARDS[country], ASIDE if aside is None else aside, "17", AT, "Ana Example")
+        made = frozen(kind, now, country, aside)
         path = tmp_path / f"{kind}-{count}.pdf"
         path.write_bytes(papers.pdf(made.payload, made.aside, papers.code(made.payload)))
         return path
