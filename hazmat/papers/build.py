@@ -20,6 +20,8 @@ from hazmat.core.trail import BottleNow
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.story import Story, story
 
+DRUM = "drum"
+"""The kind that is no electrical equipment."""
 FORM = "1"
 """The shape of a payload. Another shape would get another number. Source: our own."""
 TITLES = {"site_sheet": "Site sheet", "notice": "Notice", "unit_tag": "Unit tag", "bottle_label": "Bottle label"}
@@ -132,8 +134,9 @@ def _proved(unit: UnitNow, zone: ZoneInfo) -> dict[str, Any]:
 
 
 def _notice(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[str, Any]:
-    names = ("do_not", "what", "stay_away", "call")
-    return {name: _said(f"notice_{name}").rstrip(".") for name in names}
+    of = "_of_drum" if unit.line.get("kind") == DRUM else ""
+    names = {"do_not": "", "what": of, "stay_away": of, "call": ""}
+    return {name: _said(f"notice_{name}{end}").rstrip(".") for name, end in names.items()}
 
 
 def _unit_tag(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[str, Any]:

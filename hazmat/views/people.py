@@ -4,6 +4,7 @@ from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
+from django.db import IntegrityError, transaction
 from django.http import Http404, HttpRequest
 from django.http.response import HttpResponseBase
 from django.shortcuts import redirect
@@ -37,10 +38,13 @@ def _let_in(request: HttpRequest, here: Standing) -> HttpResponseBase:
         person = Person.objects.filter(handle=found["handle"]).first()
         try:
             asked = order(request, here)
-            person = person or Person.objects.create_user(found["handle"], found["called"])
-            add_member(asked, person=person.pk, roles=tuple(found["roles"]))
+            with transaction.atomic():
+                person = person or Person.objects.create_user(found["handle"], found["called"])
+                add_member(asked, person=person.pk, roles=tuple(found["roles"]))
         except Refused as refusal:
             form.add_error(None, str(refusal))
+        except IntegrityError:
+            form.add_error("handle", "Somebody took this name just now; look at the list, or write another one.")
         else:
             messages.success(request, f"{person.called} may now work here. Give out a link to sign in by.")
             return redirect("people", yard=here.yard.code)

@@ -50,7 +50,16 @@ def test_a_missed_goal_is_said(ratio: float, missed: bool, monkeypatch: pytest.M
     assert refused.value.status == 1
 
 
-@pytest.mark.parametrize("words", [["speed"], ["assess_lines", "--n", "0"]])
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["speed"],
+        ["assess_lines", "--n", "0"],
+        ["assess_lines", "--n", "9" * 20],
+        ["act", "--n", "٣"],
+        ["act", "--n", "x"],
+    ],
+)
 def test_bad_words_are_one_line(words: list[str], python: Python) -> None:
     done = python("manage.py", "bench", *words)
     assert done.returncode == 2

@@ -328,3 +328,11 @@ def test_a_tag_is_one_page_whatever_is_known(printed: Printed) -> None:
     words = "".join(reader.pages[0].extract_text().split())
     for wanted in (known, hands, strip, "law day"):
         assert "".join(wanted.split()) in words
+
+
+def test_the_notice_of_a_drum_speaks_of_no_equipment(printed: Printed) -> None:
+    words = text(printed("notice", unit({"kind": "drum"}), aside={}))
+    assert "Oil of unknown origin" in words
+    assert "Do not open it" in words
+    for wrong in ("Electrical equipment", "Treat it as live", "climb"):
+        assert wrong not in words

@@ -5,6 +5,7 @@ from typing import Any
 
 from django.conf import settings
 from django.core.management.base import CommandParser
+from django.db import transaction
 
 from hazmat.management import opening
 from hazmat.management.serve import a_port, address, free, serve
@@ -55,8 +56,9 @@ def _begun(options: dict[str, Any]) -> Person:
     phone = _plain(options["phone"] or "", "--phone")
     zone = opening.a_zone(options["zone"], country)
     opening.make_tables()
-    person = Person.objects.create_user(opening.a_handle(called), called)
-    yard = opening.opened(name, country, state, zone, person, phone=phone)
+    with transaction.atomic():
+        person = Person.objects.create_user(opening.a_handle(called), called)
+        yard = opening.opened(name, country, state, zone, person, phone=phone)
     place = state or country
     code = Yard.objects.get(pk=yard).code
     sys.stdout.write(f"Opened {name} ({place}, {zone}), yard {code}, in {settings.OILWARD_BOOK}.\n")

@@ -1,5 +1,7 @@
 """Measure speed as a ratio to a floor of the same run; exit 1 when a goal is missed."""
 
+import argparse
+import re
 import sys
 from dataclasses import asdict
 from typing import Any
@@ -12,6 +14,15 @@ from hazmat.edge.bench import BENCHES, DEFAULT_N, Measured
 from hazmat.management.verb import Refusal, Verb
 
 NAMES = ", ".join((*BENCHES, *INSIDE))
+MOST = 10_000_000
+"""Most items to measure over. Source: our own choice; more would run for days."""
+
+
+def a_count(written: str) -> int:
+    """A count on the command line. Raises ArgumentTypeError."""
+    if not re.fullmatch(r"[0-9]{1,8}", written, re.ASCII) or not 1 <= int(written) <= MOST:
+        raise argparse.ArgumentTypeError(f"“{written}” is no count; a whole number from 1 to {MOST} may stand there")
+    return int(written)
 
 
 class Command(Verb):
@@ -19,7 +30,7 @@ class Command(Verb):
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("names", nargs="*", metavar="NAME", help=f"{NAMES}; none: all of them")
-        parser.add_argument("--n", type=int, help="how many items to measure over")
+        parser.add_argument("--n", type=a_count, help="how many items to measure over")
         parser.add_argument("--format", choices=("table", "jsonl"), default="table", help="how figures are written")
 
     def handle(self, *args: Any, **options: Any) -> None:
@@ -27,8 +38,6 @@ class Command(Verb):
         for name in names:
             if name not in (*BENCHES, *INSIDE):
                 raise Refusal(f"“{name}” is not measured here; {NAMES} can be")
-        if options["n"] is not None and options["n"] < 1:
-            raise Refusal(f"--n {options['n']} stood there; a whole number from 1 may stand there")
         missed = []
         for name in names:
             figure = _measured(name, options["n"])
