@@ -87,8 +87,12 @@ def _refuse_ahead(order: Order, first: datetime, says: str) -> None:
         raise Refused(f"This lies before {says}; look at both times and write when it was.")
 
 
+def may_sample(unit: UnitNow, place: str) -> bool:
+    """Whether sampling steps are given: somebody proved the unit dead, and there is something to sample."""
+    return not {step["act"] for step in steps_of(unit, place)} <= NO_SAMPLE
+
+
 def _refuse_unsafe(unit: UnitNow, place: str) -> None:
-    """Refuse a filling for which no steps are given: nobody proved the unit dead, or there is nothing to sample."""
-    steps = steps_of(unit, place)
-    if {step["act"] for step in steps} <= NO_SAMPLE:
-        raise Refused(f"{steps[0]['says']} What is true of this unit is written on its page.")
+    """Refuse a filling for which no steps are given."""
+    if not may_sample(unit, place):
+        raise Refused(f"{steps_of(unit, place)[0]['says']} What is true of this unit is written on its page.")

@@ -3,19 +3,23 @@
 import os
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
-from datetime import datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from multiprocessing import get_context
 from uuid import UUID, uuid5
+from zoneinfo import ZoneInfo
 
 from django.contrib.auth import get_user_model
 
+from hazmat.actions.bottles import hand_bottle, label_bottle, may_sample, spaces
 from hazmat.actions.papers import issue_paper, print_and_seal
 from hazmat.actions.people import add_member, open_yard
 from hazmat.actions.units import correct_unit, keep_picture, log_unit
 from hazmat.book.act import Order
 from hazmat.book.entry import Entry
+from hazmat.core.facts import TANK
 from hazmat.core.lookin import LookIn
-from hazmat.demo.scene import YARDS, DemoPerson, DemoYard
+from hazmat.core.trail import Hand
+from hazmat.demo.scene import COURIER, LABORATORY, YARDS, DemoPerson, DemoYard
 from hazmat.demo.units import DemoUnit, demo_units, drawn_pictures
 from hazmat.edge.pictures import Picture
 from hazmat.models import Paper, Person
@@ -27,6 +31,12 @@ NAMES = UUID("4f696c77-6172-4764-8000-64656d6f0000")
 """Name space of the ids of the demo, so that each act has the same id in every run. Source: our own."""
 BEFORE = timedelta(days=400)
 """How long before the first unit the yards were opened."""
+MORNING, BETWEEN = time(9), timedelta(hours=2)
+"""When a sample is drawn, and how long after each step the next one follows."""
+HANDS: tuple[tuple[Hand, dict[str, str | None]], ...] = (
+    ("filled", {"gave": None}), ("handed_on", {"gave": None, "took": COURIER}), ("at_laboratory", {"took": LABORATORY}),
+)  # fmt: skip
+"""The trail of each bottle of the demo; None stands for the technician."""
 PRINTED = 3
 """How many units of each yard get a site sheet at once; the others are printed when somebody asks."""
 
@@ -49,6 +59,7 @@ def make(progress: Progress) -> tuple[int, int]:
             progress(place, len(units))
     for unit in sorted(units, key=lambda one: str(one.results and one.results.happened_at)):
         if unit.results:
+            _sample(unit, people, logged[unit.look.tag])
             _answer(unit, people, logged[unit.look.tag])
     for key in YARDS:
         for unit in [one for one in units if one.yard == key][:PRINTED]:
@@ -106,6 +117,34 @@ def _log(unit: DemoUnit, people: dict[str, Person], drawn: list[tuple[Picture, s
     pictures = [keep_picture(picture, shows, words) for picture, shows, words in drawn]
     place = yard.state or yard.country
     return log_unit(asked, look=unit.look, place=place, pictures=pictures, tag=unit.look.tag).the("hazmat.unit")
+
+
+def _sample(unit: DemoUnit, people: dict[str, Person], logged: UUID) -> None:
+    """The bottle behind each laboratory result of this unit, on its day; none where no sampling steps are given."""
+    yard, now = YARDS[unit.yard], UNITS.kept(logged)
+    place = yard.state or yard.country
+    if now is None or unit.results is None or not may_sample(now, place):
+        return
+    by = people[yard.who("technician").handle]
+    for test in unit.results.line.get("tests", ()):
+        space, day = str(test.get("space", TANK)), str(test.get("on", ""))
+        at = _day(day, yard)
+        if test["how"] != "laboratory" or at is None or at < _moment(unit.look) or space not in spaces(now):
+            continue
+        words = (unit.look.tag, space, day)
+        bottle = label_bottle(_order(yard, by, at, "label", *words), unit=logged, space=space).the("hazmat.bottle")
+        for later, (what, names) in enumerate(HANDS, 1):
+            asked = _order(yard, by, at + later * BETWEEN, what, *words)
+            who = {role: by.called if name is None else name for role, name in names.items()}
+            hand_bottle(asked, bottle=bottle, what=what, place=place, names=who)
+
+
+def _day(written: str, yard: DemoYard) -> datetime | None:
+    """The morning of a day in the zone of a yard; None where only a month or a year is known."""
+    try:
+        return datetime.combine(date.fromisoformat(written), MORNING, ZoneInfo(yard.zone))
+    except ValueError:
+        return None
 
 
 def _answer(unit: DemoUnit, people: dict[str, Person], logged: UUID) -> None:

@@ -46,6 +46,10 @@ class DemoYard:
         return next(person for person in self.people if role in person.roles)
 
 
+COURIER, LABORATORY = "Thistledown Parcels", "Quillmoor Bench"
+"""Who carries the bottles of the demo, and who looks into them: invented, as everybody else."""
+
+
 def code(body: str) -> str:
     """Five characters with their check character."""
     return body + check_char(body)
