@@ -90,7 +90,7 @@ def _issued(now: Changes, record: Written) -> Changes:
     image = record.image
     paper = PaperNow(
         id=record.id, kind=image["kind"], number=image["number"], code=image["code"], made_at=record.happened_at,
-        corrects=record.replaces, bottle=image["payload"].get("bottle", ""),
+        corrects=record.replaces, bottle=image.get("payload", {}).get("bottle", ""),
     )  # fmt: skip
     return {"papers": (*now["papers"], paper)}
 
