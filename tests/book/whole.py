@@ -2,9 +2,10 @@
 
 from uuid import UUID
 
+from hazmat.actions.bottles import hand_bottle
 from hazmat.actions.people import add_member, end_member, erase_aside
 from hazmat.actions.units import add_photographs, correct_unit, prove_dead
-from hazmat.models import Member, Unit
+from hazmat.models import Bottle, Member, Unit
 from hazmat.queries.units import UNITS
 from tests.cast import Cast, look_in, make_cast, order, person, pictured
 
@@ -20,6 +21,9 @@ def whole_book() -> Cast:
     before = UNITS.kept(unit.pk)
     assert before is not None
     prove_dead(order(yard, boss.pk), unit=unit.pk, proved=PROVED)
+    bottle = Bottle.objects.get(code=cast.words["bottle"]).pk
+    names = {"gave": "Mere Example", "took": "A Courier"}
+    hand_bottle(order(yard, boss.pk), bottle=bottle, what="spoiled", place="NZ", names=names, note="it broke")
     add_photographs(order(yard, boss.pk), unit=unit.pk, pictures=[pictured()])
     look = look_in(
         aside={"owner": "Mere Example"}, note="by the creek", claims={"drained": "yes"}, seen={"plate": "partly"}
