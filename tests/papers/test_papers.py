@@ -306,7 +306,8 @@ def longest(sentences: Iterable[str]) -> str:
     return max(sentences, key=len)
 
 
-def test_a_tag_is_one_page_whatever_is_known(printed: Printed) -> None:
+@pytest.mark.parametrize("kind", ["unit_tag", "bottle_label"])
+def test_a_tag_and_a_label_are_one_page_whatever_is_known(kind: str) -> None:
     """The longest of every word that may stand on it, all at once: strength of a class, strip, kind, name of a yard."""
     house = rulebooks.rulebook(rulebooks.HANDLING)
     said = [
@@ -314,19 +315,20 @@ def test_a_tag_is_one_page_whatever_is_known(printed: Printed) -> None:
     ]
     classes = [word.says for name in rulebooks.laws() for word in rulebooks.rulebook(name).class_words.values()]
     known = longest(one.says.format_map({"class": longest(classes)}) for one in said)
-    made = papers.payload(
-        "unit_tag", unit({**LINE, "kind": "instrument_transformer"}), {**YARDS["us"], "name": "Yard " * 24}, ASIDE,
-        "1234567", AT, "Ana Example",
-    )  # fmt: skip
+    now = unit({**LINE, "kind": "instrument_transformer"})
+    its = now.bottles[0] if kind == "bottle_label" else None
+    yard = {**YARDS["us"], "name": "Yard " * 24}
+    made = papers.payload(kind, now, yard, ASIDE, "1234567", AT, "Ana Example", its)
     strip = longest(one.says for key, one in house.sentences.items() if "strip" in key)
     hands = f"Handle as {longest(word.says for word in house.class_words.values())}"
     told = {
         **made.payload, "strength": known, "hands": hands, "hold": {**made.payload["hold"], "says": strip},
+        **({"space": "W" * 60, "labelled": "30 Nov 2026, 23:59"} if its else {}),
     }  # fmt: skip
     reader = pypdf.PdfReader(BytesIO(papers.pdf(told, made.aside, papers.code(told))))
     assert len(reader.pages) == 1
     words = "".join(reader.pages[0].extract_text().split())
-    for wanted in (known, hands, strip, "law day"):
+    for wanted in (known, hands, *((strip, "law day") if its is None else ("Drawn by",))):
         assert "".join(wanted.split()) in words
 
 
