@@ -20,7 +20,7 @@ class HazmatConfig(AppConfig):
 
         post_migrate.connect(keep_editions, sender=self)
         post_migrate.connect(put_guards_on)
-        post_migrate.connect(make_standings_again)
+        post_migrate.connect(make_standings_again, sender=self)
 
 
 def keep_editions(using: str, apps: Apps = installed, **kwargs: Any) -> None:

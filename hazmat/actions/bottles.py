@@ -3,18 +3,15 @@
 from datetime import datetime
 from uuid import UUID
 
-from django.db import IntegrityError, transaction
-
-from hazmat.actions.units import OIL_SPACE, SPREAD, STRIDE, TRIES, current
+from hazmat.actions.units import OIL_SPACE, TRIES, current, drawn
 from hazmat.book.act import Act, Order, Refused, book, verb
 from hazmat.book.canonical import instant
 from hazmat.book.receipt import Receipt
-from hazmat.core.codes import new_tag
 from hazmat.core.facts import TANK
 from hazmat.core.trail import BottleNow, Hand, refusal
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.story import NO_SAMPLE, steps_of
-from hazmat.models import Bottle, Holder, Space
+from hazmat.models import Bottle, Holder, Space, Unit
 from hazmat.models import Hand as HandRecord
 
 BOTTLE = "bottle"
@@ -23,20 +20,25 @@ BOTTLE = "bottle"
 @verb
 def label_bottle(order: Order, *, unit: UUID, space: str) -> Receipt:
     """Give a bottle its code, for one oil space of a unit. Raises Refused for a space that is not on record."""
+    with book(order, "label_bottle") as act:
+        now = current(order.yard, unit)
+        if order.happened_at < datetime.fromisoformat(now.logged_at):
+            raise Refused("This lies before the unit was logged; look at both times and write when it was.")
+        if space not in spaces(now):
+            raise Refused(f"This unit has no oil space “{space}” on record; correct the unit first.")
+        bottle = Bottle(unit_id=unit, space=_space(act, unit, space), code=_code(order.yard, act.seq))
+        bottle.holder = act.write(Holder(kind=BOTTLE))
+        act.write(bottle)
+    return act.receipt
+
+
+def _code(yard: UUID, seq: int) -> str:
+    """A code that neither a unit nor a bottle of this yard has. Asked under its lock. Raises Refused."""
     for attempt in range(TRIES):
-        try:
-            with transaction.atomic(), book(order, "label_bottle") as act:
-                now = current(order.yard, unit)
-                _refuse_ahead(order, datetime.fromisoformat(now.logged_at), "the unit was logged")
-                if space not in spaces(now):
-                    raise Refused(f"This unit has no oil space “{space}” on record; correct the unit first.")
-                holder = act.write(Holder(kind=BOTTLE))
-                code = new_tag((order.yard.int ^ STRIDE) + act.seq * SPREAD + attempt * STRIDE)
-                act.write(Bottle(unit_id=unit, space=_space(act, unit, space), holder=holder, code=code))
-            return act.receipt
-        except IntegrityError:
-            if not Bottle.objects.filter(yard=order.yard, code=code).exists():
-                raise
+        code = drawn(yard, seq, attempt)
+        taken = (Unit.objects.filter(yard=yard, tag=code), Bottle.objects.filter(yard=yard, code=code))
+        if not any(found.exists() for found in taken):
+            return code
     raise Refused("No free code was found for this bottle; send the form once more.")
 
 
@@ -80,11 +82,6 @@ def _space(act: Act, unit: UUID, name: str) -> Space:
     """The oil space of this name; one that a correction brought gets its holder now."""
     found = Space.objects.filter(unit=unit, name=name).first()
     return found or act.write(Space(unit_id=unit, holder=act.write(Holder(kind=OIL_SPACE)), name=name))
-
-
-def _refuse_ahead(order: Order, first: datetime, says: str) -> None:
-    if order.happened_at < first:
-        raise Refused(f"This lies before {says}; look at both times and write when it was.")
 
 
 def may_sample(unit: UnitNow, place: str) -> bool:

@@ -35,7 +35,7 @@ def issue_paper(order: Order, *, unit: UUID, kind: str, bottle: str = "") -> Rec
     with book(order, "issue_paper") as act:
         now = current(order.yard, unit)
         its = next((one for one in now.bottles if one.code == bottle), None)
-        if (kind == OF_BOTTLE) != (its is not None):
+        if not (kind == OF_BOTTLE) == bool(bottle) == (its is not None):
             raise Refused("Open the bottle first, and print its label from there.")
         aside = aside_of(now)
         yard = yard_facts(particulars(order.yard))

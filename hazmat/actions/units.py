@@ -18,7 +18,7 @@ from hazmat.core.lookin import LookIn
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.one import Slip, answer_data, judged
 from hazmat.edge.pictures import Picture
-from hazmat.models import Assessment, Holder, Isolation, Look, Photograph, Space, Unit
+from hazmat.models import Assessment, Bottle, Holder, Isolation, Look, Photograph, Space, Unit
 from hazmat.queries.units import UNITS
 
 SPREAD, STRIDE = 22_695_477, 7_368_787
@@ -61,7 +61,9 @@ def log_unit(order: Order, *, look: LookIn, place: str, pictures: Sequence[Kept]
     for attempt in range(1 if tag else TRIES):
         try:
             with transaction.atomic(), book(order, "log_unit") as act:
-                unit = act.write(Unit(tag=tag or _drawn(order.yard, act.seq, attempt), arrival=look.arrival))
+                if tag and Bottle.objects.filter(yard=order.yard, code=tag).exists():
+                    raise Refused(f"The tag {tag} is the code of a bottle of this yard; take the next tag.")
+                unit = act.write(Unit(tag=tag or drawn(order.yard, act.seq, attempt), arrival=look.arrival))
                 _write_spaces(act, unit.id, look.line)
                 _write_look(act, unit.id, look, None)
                 if look.proved:
@@ -75,8 +77,8 @@ def log_unit(order: Order, *, look: LookIn, place: str, pictures: Sequence[Kept]
     raise Refused(f"The tag {tag} hangs on another unit of this yard; take the next tag.")
 
 
-def _drawn(yard: UUID, seq: int, attempt: int) -> str:
-    """A tag that no other entry of this yard draws at the first attempt."""
+def drawn(yard: UUID, seq: int, attempt: int) -> str:
+    """A code that no other entry of this yard draws at the first attempt: of a unit, or of a bottle."""
     return new_tag((yard.int + seq * SPREAD + attempt * STRIDE) % FIELD**TAG_BODY)
 
 

@@ -4,7 +4,7 @@ Every figure that a law or a standard fixes stands in a rulebook. Here stand onl
 """
 
 from calendar import isleap
-from datetime import date
+from datetime import date, datetime
 from decimal import ROUND_FLOOR, Decimal
 
 MG_KG_IN_PER_CENT = Decimal(10000)
@@ -73,6 +73,11 @@ def rounded_words(value: Decimal) -> str:
     For people, never for a comparison.
     """
     return figure_words(value.quantize(HUNDREDTH, ROUND_FLOOR))
+
+
+def moment_words(local: datetime) -> str:
+    """A moment as a clock shows it: `7 Mar 2026, 14:30`."""
+    return f"{day_words(local.date())}, {local:%H:%M}"
 
 
 def day_words(day: date) -> str:

@@ -1,16 +1,14 @@
 """Labelling a sample bottle, and writing down each hand through which it goes."""
 
 from collections.abc import Iterable
-from datetime import datetime
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from django import forms
-from django.utils import timezone
 
 from hazmat.core.facts import TANK
 from hazmat.core.trail import FOLLOWS, BottleNow, Hand
-from hazmat.forms.fields import MomentBox, Pick, Words
+from hazmat.forms.fields import Pick, Words
+from hazmat.forms.timed import Timed
 
 DONE: dict[Hand, str] = {
     "filled": "It was filled",
@@ -27,30 +25,10 @@ POINTS = (
 )  # fmt: skip
 
 
-class Timed(forms.Form):
-    """A form that asks when something happened, in the zone of the yard; left empty it was now."""
-
-    when = MomentBox(label="When was that?", help_text="In the time of the yard. Left empty: now.")
-
-    def __init__(self, *args: Any, zone: ZoneInfo, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.zone = zone
-        self.order_fields([name for name in self.fields if name != "when"])
-
-    def clean_when(self) -> datetime | None:
-        """The moment in the zone of the yard, not in the future."""
-        found: datetime | None = self.cleaned_data["when"]
-        if found is None:
-            return None
-        moment = found.replace(tzinfo=self.zone)
-        if moment > timezone.now():
-            raise forms.ValidationError("This lies in the future; write when it was.")
-        return moment
-
-
 class LabelForm(Timed):
     """Which oil space the bottle is of."""
 
+    field_order = ("space", "when")
     space = Pick(label="Of which oil space?", choices=((TANK, TANK),), widget=forms.Select)
 
     def __init__(self, *args: Any, spaces: Iterable[str], **kwargs: Any) -> None:
@@ -63,6 +41,7 @@ class LabelForm(Timed):
 class HandForm(Timed):
     """What happened to a bottle: only what can follow is offered."""
 
+    field_order = ("what", "gave", "took", "point", "note", "when")
     what = forms.ChoiceField(
         label="What happened?", widget=forms.RadioSelect,
         error_messages={

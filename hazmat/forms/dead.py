@@ -1,16 +1,14 @@
 """Whether a unit was proved dead: by whom, how, and what was looked at."""
 
 from collections.abc import Mapping
-from datetime import datetime
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from django import forms
-from django.utils import timezone
 
 from hazmat.forms.fields import Words
 from hazmat.forms.look_line import TRUTH
 from hazmat.forms.look_words import ANSWER, TRIED
+from hazmat.forms.timed import Timed
 
 NEEDED = {
     "proved_by": "Write who proved it dead; without a name it is a claim, so answer “Don't know”.",
@@ -26,19 +24,15 @@ def missing(found: Mapping[str, Any]) -> dict[str, str]:
     return {name: says for name, says in NEEDED.items() if not (found.get(name) or "").strip()}
 
 
-class DeadForm(forms.Form):
+class DeadForm(Timed):
     """What stands in an isolation record. Everything but the first answer may stay open."""
 
+    field_order = ("dead", "proved_by", "when")
     dead = forms.ChoiceField(
         label="Was it proved dead?", choices=ANSWER, widget=forms.RadioSelect, initial="unknown",
         help_text="By a competent person, at the unit itself. A label or somebody's word is not proof.",
     )  # fmt: skip
     proved_by = Words(label="Who proved it dead?", most=120)
-    when = forms.DateTimeField(
-        label="When?", required=False, help_text="In the time of the yard. Left empty: now.",
-        widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
-        error_messages={"invalid": "This is no day and time; write it as 2026-11-25 14:30."},
-    )  # fmt: skip
     how = Words(label="How was it proved dead?", most=1000, rows=3)
     detector_before = forms.ChoiceField(
         label=TRIED["detector_before"], choices=ANSWER, widget=forms.RadioSelect,
@@ -57,30 +51,11 @@ class DeadForm(forms.Form):
     permit = Words(label="Permit number", most=80)
     approach = Words(label="Approach distance kept", most=80)
 
-    def __init__(self, *args: Any, zone: ZoneInfo, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.zone = zone
-
     def clean(self) -> dict[str, Any]:
         """Proved dead needs a name and a way: without them it is a claim."""
         found = super().clean() or {}
         for name, says in missing(found).items():
             self.add_error(name, says)
-        return found
-
-    def clean_when(self) -> datetime | None:
-        """The moment in the zone of the yard, not in the future."""
-        when: datetime | None = self.cleaned_data["when"]
-        if when is None:
-            return None
-        local = when.replace(tzinfo=self.zone)
-        if local > timezone.now():
-            raise forms.ValidationError("This lies in the future; write when it was done.")
-        return local
-
-    def happened_at(self) -> datetime | None:
-        """When it was proved dead, None for now."""
-        found: datetime | None = self.cleaned_data["when"]
         return found
 
     def proved(self) -> dict[str, Any]:

@@ -53,13 +53,12 @@ from hazmat.forms.look_words import (
     STATE,
     TRIED,
 )  # fmt: skip
+from hazmat.forms.timed import in_zone
 
 KEPT_SALT = "oilward.look.kept"
 PRIVATE = ("where", "owner", "owner_phone", "consent", "access", "seller", "seller_phone")
 PROOF = ("how", "permit", "approach", "proved_by")
 SEEN = ("plate", "leak_at")
-OLDEST = 1950
-"""No look is written down as older than this year; an older one is a slip. Source: our own bound."""
 SIGNED_BY_US = ("line", "claims", "seen", "aside")
 
 
@@ -230,15 +229,7 @@ class LookForm(forms.Form):
 
     def clean_looked_at(self) -> datetime | None:
         """The moment in the zone of the yard, not in the future."""
-        found: datetime | None = self.cleaned_data["looked_at"]
-        if found is None:
-            return None
-        if found.year < OLDEST:
-            raise forms.ValidationError("Nobody alive looked then; write the year once more.")
-        moment = found.replace(tzinfo=self.zone)
-        if moment > self.now:
-            raise forms.ValidationError("This lies in the future; write when you looked.")
-        return moment
+        return in_zone(self.cleaned_data["looked_at"], self.zone)
 
     def clean(self) -> dict[str, Any]:
         """What two answers together say; then the line as a register would read it."""

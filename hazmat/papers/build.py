@@ -14,7 +14,7 @@ from hazmat import rulebooks
 from hazmat.book.canonical import canonical
 from hazmat.core.codes import code_of
 from hazmat.core.findings import finish
-from hazmat.core.measures import day_words
+from hazmat.core.measures import day_words, moment_words
 from hazmat.core.telling import ASKED, HOW_KNOWN, NOT_KNOWN, facts, kind_word
 from hazmat.core.trail import BottleNow
 from hazmat.core.unitnow import UnitNow
@@ -81,8 +81,7 @@ def payload(
 
 def _moment(instant: str, zone: ZoneInfo) -> str:
     """An instant as the clock of the yard shows it: `7 Mar 2026, 14:30`."""
-    local = datetime.fromisoformat(instant).astimezone(zone)
-    return f"{day_words(local.date())}, {local:%H:%M}"
+    return moment_words(datetime.fromisoformat(instant).astimezone(zone))
 
 
 def _said(name: str) -> str:
@@ -125,7 +124,8 @@ def _proved(unit: UnitNow, zone: ZoneInfo) -> dict[str, Any]:
     """Whether it was proved dead, in words, and what was looked at."""
     told = unit.proved
     if told is None or told.dead != "yes":
-        return {"says": "NOT proved dead" if told and told.dead == "no" else "Nobody proved it dead", "told": []}
+        nobody = "Nobody has written down that it was proved dead"
+        return {"says": "NOT proved dead" if told and told.dead == "no" else nobody, "told": []}
     asked = [(name, getattr(told, key)) for key, name in ASKED.items()]
     answers = [f"{name}: {NOT_KNOWN if value is None else 'yes' if value else 'no'}" for name, value in asked]
     more = [f"{name}: {word}" for name, word in (("Permit", told.permit), ("Approach", told.approach)) if word]

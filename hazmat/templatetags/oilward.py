@@ -13,7 +13,7 @@ from django.utils.safestring import SafeString
 from hazmat import rulebooks
 from hazmat.core import codes, parts, trail
 from hazmat.core.findings import finish
-from hazmat.core.measures import day_words
+from hazmat.core.measures import day_words, moment_words
 from hazmat.core.telling import HOW_KNOWN, kind_word, plain
 from hazmat.papers.marks import ring_svg
 
@@ -97,8 +97,7 @@ def moment(value: Any) -> str:
     found = _parsed(value)
     if not isinstance(found, datetime):
         return day(value)
-    local = _local(found)
-    return f"{day_words(local.date())}, {local:%H:%M}"
+    return moment_words(_local(found))
 
 
 def _local(found: datetime) -> datetime:

@@ -31,7 +31,7 @@ def label_bottle(request: HttpRequest, here: Standing, tag: str) -> HttpResponse
     if request.method == "POST" and form.is_valid():
         asked = form.cleaned_data
         try:
-            seen = write_label(order(request, here, asked["when"]), unit=UUID(now.unit), space=asked["space"])
+            seen = write_label(order(request, here, form.happened_at()), unit=UUID(now.unit), space=asked["space"])
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
@@ -57,7 +57,7 @@ def hand_bottle(request: HttpRequest, here: Standing, bottle: str) -> HttpRespon
     now, kept, key = _the_bottle(here, bottle)
     form = HandForm(request.POST or None, zone=here.zone, bottle=kept)
     if request.method == "POST" and form.is_valid():
-        asked = order(request, here, form.cleaned_data["when"])
+        asked = order(request, here, form.happened_at())
         try:
             write_hand(asked, bottle=key, place=here.named.place, **form.told())
         except Refused as refusal:

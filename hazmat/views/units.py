@@ -24,7 +24,7 @@ from hazmat.forms.dead import DeadForm
 from hazmat.forms.fields import Words
 from hazmat.forms.listing import ListForm
 from hazmat.forms.look import LookForm
-from hazmat.models import Unit
+from hazmat.models import Bottle, Unit
 from hazmat.queries.entries import entries_of, told
 from hazmat.queries.units import aside_of, listed, unit_now
 from hazmat.queries.yards import Standing
@@ -71,6 +71,8 @@ def units(request: HttpRequest, here: Standing) -> HttpResponse:
         tag = ""
     if tag and unit_now(here.yard.pk, tag):
         return redirect("unit", yard=here.yard.code, tag=tag)
+    if tag and Bottle.objects.filter(yard=here.yard.pk, code=tag).exists():
+        return redirect("bottle", yard=here.yard.code, bottle=tag)
     below = form.below()
     rows = listed(here.yard.pk, search=search, below=below, size=PAGE, **wanted)
     more = rows[PAGE - 1].logged if len(rows) > PAGE else None

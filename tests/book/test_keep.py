@@ -162,6 +162,19 @@ def first(members: dict[str, bytes], part: str) -> str:
 
 
 LOOKS, YARDS = "rows/hazmat.look.jsonl", "rows/hazmat.yard.jsonl"
+
+
+def changes_nothing(change: Callable[[dict[str, bytes]], Any], says: str, tmp_path: Path) -> None:
+    """A backup that somebody changed is refused in one line, and the book stays as it is."""
+    backup(tmp_path / "good.oilward")
+    bad = rewritten(tmp_path / "good.oilward", tmp_path / "bad.oilward", change)
+    before = rows()
+    with pytest.raises(CannotRestore, match=says) as refused:
+        restore(bad)
+    assert "\n" not in str(refused.value)
+    assert rows() == before
+
+
 CHANGES: dict[str, tuple[Callable[[dict[str, bytes]], Any], str]] = {
     "a changed row": (
         lambda m: m.update({"rows/hazmat.look.jsonl": m["rows/hazmat.look.jsonl"][:-2] + b"\n"}),
@@ -180,14 +193,7 @@ CHANGES: dict[str, tuple[Callable[[dict[str, bytes]], Any], str]] = {
 
 @pytest.mark.parametrize("name", CHANGES)
 def test_a_damaged_backup_changes_nothing(name: str, whole: Cast, tmp_path: Path) -> None:
-    change, says = CHANGES[name]
-    backup(tmp_path / "good.oilward")
-    bad = rewritten(tmp_path / "good.oilward", tmp_path / "bad.oilward", change)
-    before = rows()
-    with pytest.raises(CannotRestore, match=says) as refused:
-        restore(bad)
-    assert "\n" not in str(refused.value)
-    assert rows() == before
+    changes_nothing(*CHANGES[name], tmp_path)
 
 
 @pytest.mark.parametrize("share", [0.1, 0.5, 0.99])

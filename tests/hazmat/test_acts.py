@@ -30,16 +30,6 @@ from tests.conftest import ROOT
 pytestmark = [pytest.mark.both, pytest.mark.django_db]
 
 
-@pytest.fixture
-def boss() -> Person:
-    return person("boss")
-
-
-@pytest.fixture
-def yard(boss: Person) -> Yard:
-    return opened(boss)
-
-
 def logged(yard: Yard, boss: Person, **more: Any) -> tuple[Receipt, UnitNow]:
     receipt = log_unit(order(yard.pk, boss.pk), look=look_in(**more), place="NZ")
     return receipt, UNITS.kept(receipt.the("hazmat.unit"))  # type: ignore[return-value]
@@ -148,11 +138,11 @@ def test_a_printed_tag_hangs_on_one_unit(yard: Yard, boss: Person) -> None:
 
 def test_a_drawn_tag_gives_way_to_a_printed_one(yard: Yard, boss: Person) -> None:
     """The tag that the next entry would draw hangs on another unit already."""
-    from hazmat.actions.units import _drawn
+    from hazmat.actions.units import drawn
 
-    log_unit(order(yard.pk, boss.pk), look=look_in(), place="NZ", tag=_drawn(yard.pk, 3, 0))
+    log_unit(order(yard.pk, boss.pk), look=look_in(), place="NZ", tag=drawn(yard.pk, 3, 0))
     _, now = logged(yard, boss)
-    assert now.tag != _drawn(yard.pk, 3, 0)
+    assert now.tag != drawn(yard.pk, 3, 0)
     assert Unit.objects.count() == 2
 
 

@@ -10,13 +10,13 @@ from django.utils import timezone
 
 from hazmat.actions.bottles import hand_bottle, label_bottle
 from hazmat.actions.papers import issue_paper
-from hazmat.actions.units import correct_unit, log_unit, prove_dead
+from hazmat.actions.units import correct_unit, drawn, log_unit, prove_dead
 from hazmat.book.act import Refused
 from hazmat.book.aside import words_of
 from hazmat.book.entry import Entry
 from hazmat.book.prove import prove
 from hazmat.core.unitnow import UnitNow
-from hazmat.models import Bottle, Hand, Paper, Person, Space, Yard
+from hazmat.models import Bottle, Hand, Paper, Person, Space, Unit, Yard
 from hazmat.queries.units import UNITS
 from tests.cast import LINE, Cast, look_in, opened, order, person
 
@@ -25,16 +25,6 @@ DEAD = {
     "dead": "yes", "how": "detector before and after", "proved_by": "Mere Example", "detector_before": True,
     "detector_after": True, "back_feed": True, "earthed": True,
 }  # fmt: skip
-
-
-@pytest.fixture
-def boss() -> Person:
-    return person("boss")
-
-
-@pytest.fixture
-def yard(boss: Person) -> Yard:
-    return opened(boss)
 
 
 def unit_now(yard: Yard, boss: Person, line: dict[str, Any] = LINE, **more: Any) -> UnitNow:
@@ -154,10 +144,43 @@ def test_a_label_replaces_the_label_of_its_own_bottle_alone(yard: Yard, boss: Pe
         {"kind": "bottle_label"},
         {"kind": "bottle_label", "bottle": "222222"},
         {"kind": "notice", "bottle": one},
+        {"kind": "notice", "bottle": "222222"},
     ):
         with pytest.raises(Refused, match="Open the bottle first"):
             issue_paper(order(yard.pk, boss.pk), **{**asked, **wrong})
     assert prove().faults == []
+
+
+def test_no_bottle_and_no_unit_share_a_code(yard: Yard, boss: Person) -> None:
+    """A code is all that somebody types: a tag printed elsewhere may be the next one that would be drawn."""
+    now = unit_now(yard, boss)
+    next_code = drawn(yard.pk, now_seq(yard) + 2, 0)
+    log_unit(order(yard.pk, boss.pk), look=look_in(), place="NZ", tag=next_code)
+    bottle = labelled(yard, boss, now)
+    code = Bottle.objects.get(pk=bottle).code
+    assert code != next_code
+    assert not Unit.objects.filter(tag=code).exists()
+    with pytest.raises(Refused, match="is the code of a bottle"):
+        log_unit(order(yard.pk, boss.pk), look=look_in(), place="NZ", tag=code)
+
+
+def now_seq(yard: Yard) -> int:
+    return Yard.objects.get(pk=yard.pk).seq
+
+
+def test_a_moment_that_no_calendar_of_ours_holds_is_a_slip(cast: Cast) -> None:
+    """The year 1 in Auckland began in the year 0 of UTC, which no date of the program can say."""
+    client = cast.client("technician")
+    for name, words, told in (
+        ("hand_bottle", {"bottle": cast.words["bottle"]}, {"what": "spoiled"}),
+        ("label_bottle", {"tag": cast.words["tag"]}, {"space": "tank"}),
+        ("prove_dead", {"tag": cast.words["tag"]}, {"dead": "no"}),
+    ):
+        where = reverse(name, kwargs={"yard": cast.yard, **words})
+        told = {"act": token(client.get(where).content.decode()), "when": "0001-01-01T00:00", **told}
+        page = client.post(where, told)
+        assert page.status_code == 422
+        assert "This lies before 1950" in page.content.decode()
 
 
 # ------------------------------------------------------------------ pages
@@ -227,6 +250,13 @@ def test_the_label_is_printed_from_the_page_of_the_bottle(cast: Cast) -> None:
     shown = client.get(done["Location"]).content.decode()
     assert "Bottle label" in shown
     assert paper.seal.size > 1000
+
+
+def test_the_code_of_a_bottle_finds_it(cast: Cast) -> None:
+    code = cast.words["bottle"]
+    units = reverse("units", kwargs={"yard": cast.yard})
+    found = cast.client("visitor").get(units, {"search": f"{code[:3]} {code[3:]}"})
+    assert found["Location"] == reverse("bottle", kwargs={"yard": cast.yard, "bottle": code})
 
 
 def test_a_label_by_page(cast: Cast) -> None:

@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from hazmat import rulebooks
 from hazmat.core.codes import read_code, spaced
-from hazmat.core.measures import day_words
+from hazmat.core.measures import moment_words
 from hazmat.edge.explain import explained, lines
 from hazmat.edge.one import answer_data, read_unit
 from hazmat.management import opening
@@ -55,8 +55,7 @@ class Command(Verb):
 
 def _when(instant: str, zone: str) -> str:
     """An instant in the time of the yard, `26 Nov 2026, 13:13 (Pacific/Auckland)`."""
-    local = datetime.fromisoformat(instant).astimezone(ZoneInfo(zone))
-    return f"{day_words(local.date())}, {local:%H:%M} ({zone})"
+    return f"{moment_words(datetime.fromisoformat(instant).astimezone(ZoneInfo(zone)))} ({zone})"
 
 
 def _found(tag: str, yard: str | None) -> UnitStanding:
