@@ -40,7 +40,9 @@ def _let_in(request: HttpRequest, here: Standing) -> HttpResponseBase:
             asked = order(request, here)
             with transaction.atomic():
                 person = person or Person.objects.create_user(found["handle"], found["called"])
-                add_member(asked, person=person.pk, roles=tuple(found["roles"]))
+                seen = add_member(asked, person=person.pk, roles=tuple(found["roles"]))
+                if seen.again and not roles_of(here.yard.pk, person.pk):
+                    raise Refused("This form was sent already, for somebody else; open People again for a fresh one.")
         except Refused as refusal:
             form.add_error(None, str(refusal))
         except IntegrityError:

@@ -58,6 +58,24 @@ def test_another_yard_is_not_made_over_a_book(home: Path, python: Python) -> Non
     assert "OILWARD_BOOK" in done.stderr
 
 
+@pytest.mark.django_db
+def test_a_book_that_cannot_be_opened_keeps_no_person(monkeypatch: pytest.MonkeyPatch) -> None:
+    from hazmat.management import opening
+    from hazmat.management.commands import begin
+    from hazmat.models import Person
+
+    def broken(*args: object, **words: object) -> None:
+        assert Person.objects.exists()
+        raise RuntimeError("the disk is full")
+
+    monkeypatch.setattr(opening, "opened", broken)
+    monkeypatch.setattr(opening, "make_tables", lambda: None)
+    given = {"name": "Van", "country": "nz", "state": "", "person": "Ana", "phone": "", "zone": "Pacific/Auckland"}
+    with pytest.raises(RuntimeError):
+        begin._begun(given)
+    assert not Person.objects.exists()
+
+
 @pytest.mark.parametrize("word", ["--zone", "--phone"])
 def test_nothing_that_was_typed_is_silently_dropped(word: str, home: Path, python: Python) -> None:
     python(*WORDS)

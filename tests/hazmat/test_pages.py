@@ -10,7 +10,7 @@ from django.test import Client
 from hazmat.actions.papers import issue_paper, print_and_seal
 from hazmat.book.act import Refused
 from hazmat.book.entry import Entry
-from hazmat.models import Paper, Photograph, Seal, Unit
+from hazmat.models import Paper, Person, Photograph, Seal, Unit
 from hazmat.queries.units import unit_now
 from tests.browsing import at, jpeg, the_look, token
 from tests.cast import ZONE, Cast, file_of, order
@@ -272,6 +272,33 @@ def test_somebody_is_let_in(cast: Cast) -> None:
         {"roles": []}, {"handle": " "}, {"called": ""}, {"called": "\u200b"}, {"handle": "\u200b"}, {"handle": grows},
     ):  # fmt: skip
         assert client.post(at(cast, "people"), {**told, **wrong}).status_code == 422
+
+
+def test_a_form_that_was_sent_for_somebody_else_lets_nobody_in(cast: Cast) -> None:
+    client = cast.client("manager")
+    told = {"act": token(client.get(at(cast, "people")).content.decode()), "called": "Ana", "handle": "ana"}
+    told |= {"roles": ["yard_hand"]}
+    assert client.post(at(cast, "people"), told).status_code == 302
+    assert client.post(at(cast, "people"), told).status_code == 302
+    other = client.post(at(cast, "people"), {**told, "called": "Ben", "handle": "ben"})
+    assert other.status_code == 422
+    assert "sent already, for somebody else" in other.content.decode()
+    assert 'value="Ben"' in other.content.decode()
+    assert not Person.objects.filter(handle="ben").exists()
+
+
+def test_a_name_that_somebody_takes_at_the_same_moment(cast: Cast, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Looked for and not found, then taken by another manager before it is written."""
+    client = cast.client("manager")
+    told = {"act": token(client.get(at(cast, "people")).content.decode()), "called": "Ana", "handle": "boss"}
+    told |= {"roles": ["yard_hand"]}
+    find = Person.objects.filter
+    monkeypatch.setattr(Person.objects, "filter", lambda **asked: find(**asked).none())
+    answer = client.post(at(cast, "people"), told)
+    monkeypatch.undo()
+    assert answer.status_code == 422
+    assert "Somebody took this name just now" in answer.content.decode()
+    assert cast.entries() == cast.entries_before
 
 
 # ------------------------------------------------------------------ every page
