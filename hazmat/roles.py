@@ -17,6 +17,7 @@ LONE: tuple[Role, ...] = ("technician", "yard_hand", "safety_officer", "manager"
 
 EVERYBODY = frozenset(ROLES)
 WORKERS = EVERYBODY - {"visitor"}
+OFFICE: frozenset[Role] = frozenset(("safety_officer", "manager"))
 MAY: dict[str, frozenset[Role]] = {
     "see": EVERYBODY,
     "see_private": WORKERS,
@@ -26,6 +27,9 @@ MAY: dict[str, frozenset[Role]] = {
     "add_photographs": WORKERS,
     "label_bottle": frozenset(("technician", "safety_officer")),
     "hand_bottle": WORKERS,
+    "enter_result": frozenset(("technician", "safety_officer", "manager")),
+    "sign_verdict": frozenset(("safety_officer",)),
+    "second_verdict": OFFICE,
     "issue_paper": WORKERS,
     "seal_paper": WORKERS,
     "open_yard": frozenset(("manager",)),
@@ -33,6 +37,23 @@ MAY: dict[str, frozenset[Role]] = {
     "end_member": frozenset(("manager",)),
     "make_link": frozenset(("manager",)),
     "erase_aside": frozenset(("manager",)),
+    "set_yard": frozenset(("manager",)),
+    "label_drum": WORKERS,
+    "pour": WORKERS,
+    "add_bay": OFFICE,
+    "put_in_bay": WORKERS,
+    "add_partner": OFFICE,
+    "add_licence": OFFICE,
+    "plan_load": OFFICE,
+    "change_load": OFFICE,
+    "put_on_load": OFFICE,
+    "take_off_load": OFFICE,
+    "sign_load": OFFICE,
+    "receive_load": OFFICE,
+    "enter_certificate": OFFICE,
+    "close_load": OFFICE,
+    "issue_drum_label": WORKERS,
+    "issue_load_sheet": OFFICE,
 }
 """`see_private`: names, telephones, places of pictures. Everything else is the verb of an act, or seeing."""
 

@@ -1,6 +1,7 @@
 """The addresses of the pages: all but signing in lie inside one yard."""
 
 from django.urls import URLPattern, URLResolver, include, path, register_converter
+from django.utils.module_loading import import_string
 
 from hazmat.core.codes import ALPHABET
 from hazmat.views import about, bottles, files, look, next, papers, people, sign, units
@@ -41,6 +42,7 @@ in_one_yard: list[URLPattern | URLResolver] = [
     path("people/", people.people, name="people"),
     path("people/end/<uuid:member>/", people.end_member, name="end_member"),
     path("people/link/<uuid:person>/", people.make_link, name="make_link"),
+    *import_string("disposal.urls.in_one_yard"),
 ]
 
 urlpatterns: list[URLPattern | URLResolver] = [

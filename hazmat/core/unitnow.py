@@ -15,6 +15,15 @@ Shows = Literal["whole", "plate", "leak", "other"]
 Dead = Literal["yes", "no", "unknown"]
 PaperKind = Literal["site_sheet", "notice", "unit_tag", "bottle_label"]
 Source = Literal["seen", "said", "guessed"]
+Decision = Literal["release", "pcb_route", "hold"]
+Stands = Literal["hold", "released", "pcb_route", "gone", "destroyed"]
+What = Literal["gone", "back", "destroyed", "oil_destroyed"]
+Known = Literal["untested", "low", "high"]
+HOLDING = frozenset(("hold", "pcb_route"))
+"""Next acts of an answer that hold a unit."""
+ESTABLISHED = "established"
+LOW_CARE = ("lt2", "2_49")
+"""Steps of care that are below the line. Their figures stand in the handling book."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,6 +80,79 @@ class PaperNow:
 
 
 @dataclass(frozen=True, kw_only=True)
+class ResultNow:
+    """A result of a laboratory. `test`: as a line of a register has it; `bottle`: the code of its bottle, perhaps none.
+
+    `report`: SHA-256 of the file of the report; `amends`, `amended_by`: ids of the results that it replaces, and that
+    replaces it; one that is amended no longer counts.
+    """
+
+    id: str
+    test: Mapping[str, Any]
+    reported_on: str
+    laboratory: str
+    entered_at: str
+    bottle: str = ""
+    job: str = ""
+    report: str = ""
+    report_kind: str = ""
+    why: str = ""
+    amends: str | None = None
+    amended_by: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class VerdictNow:
+    """A signed decision. `klass`, `basis`, `care`: how the unit was judged then; `signer`, `second`: ids of people.
+
+    `evidence`: ids of results; `two`: without a second person it decides nothing; `second_at`: when that one signed.
+    """
+
+    id: str
+    decision: Decision
+    reason: str
+    evidence: tuple[str, ...]
+    klass: str
+    basis: str
+    care: str
+    signer: str
+    signed_at: str
+    two: bool = False
+    second: str | None = None
+    second_at: str | None = None
+
+    @property
+    def signed(self) -> bool:
+        """Whether everybody who has to signed it."""
+        return not self.two or self.second is not None
+
+
+@dataclass(frozen=True, kw_only=True)
+class FateNow:
+    """A step of its way out: what happened and when, on which load, by which drum, certificate and firm."""
+
+    what: What
+    at: str
+    load: str = ""
+    drum: str = ""
+    certificate: str = ""
+    firm: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Oil:
+    """What is known of its oil for those who pour it: law class, care of hands, how well it is known.
+
+    `rulebook`: whose class that is, empty where no law decides.
+    """
+
+    klass: str
+    care: str
+    known: Known
+    rulebook: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class UnitNow:
     """A unit (or a lot of like units) with everything that is on record about it.
 
@@ -104,3 +186,65 @@ class UnitNow:
     papers: tuple[PaperNow, ...] = ()
     oil_spaces: Mapping[str, str] = field(default_factory=dict)
     bottles: tuple[BottleNow, ...] = ()
+    results: tuple[ResultNow, ...] = ()
+    verdicts: tuple[VerdictNow, ...] = ()
+    fates: tuple[FateNow, ...] = ()
+    presumed: tuple[str, str] = ("undetermined", "ge500")
+
+    @property
+    def counting(self) -> tuple[ResultNow, ...]:
+        """The results that count: those that nothing amends."""
+        return tuple(one for one in self.results if one.amended_by is None)
+
+    @property
+    def judged_line(self) -> Mapping[str, Any]:
+        """The line that is judged: what was seen and said, with every result that counts among its tests."""
+        tests = [*(self.line.get("tests") or ()), *(one.test for one in self.counting)]
+        return {**self.line, "tests": tests} if tests else self.line
+
+    @property
+    def decided(self) -> VerdictNow | None:
+        """The verdict that stands: the last one that is signed, unless what it rested on has changed since."""
+        signed = [one for one in self.verdicts if one.signed]
+        if not signed:
+            return None
+        last, counting = signed[-1], {one.id for one in self.counting}
+        then = (last.klass, last.basis, last.care)
+        now = (self.answer.get("class"), self.answer.get("basis"), self.answer.get("care"))
+        if last.decision == "release" and (then != now or not counting.issuperset(last.evidence) or self.asks_hold):
+            return None
+        return last
+
+    @property
+    def asks_hold(self) -> bool:
+        """Whether its assessment holds it, or sends it down the PCB route, or there is none."""
+        return not self.answer or any(task["act"] in HOLDING for task in self.answer.get("next", ()))
+
+    @property
+    def stands(self) -> Stands:
+        """How it stands: gone and destroyed where that is on record, else by the verdict, else on hold."""
+        out = [one.what for one in self.fates if one.what != "oil_destroyed"]
+        if out and out[-1] == "destroyed":
+            return "destroyed"
+        if out and out[-1] == "gone":
+            return "gone"
+        verdict = self.decided
+        if verdict and verdict.decision == "release":
+            return "released"
+        if verdict and verdict.decision == "hold":
+            return "hold"
+        return "pcb_route" if verdict else "hold"
+
+    @property
+    def oil(self) -> Oil:
+        """What whoever pours its oil goes by. A low result that nobody signed lowers nothing: the presumption stays."""
+        answer, verdict = self.answer, self.decided
+        klass, care = str(answer.get("class", "undetermined")), str(answer.get("care", "ge500"))
+        book = str(answer.get("rulebook") or "")
+        if answer.get("basis") != ESTABLISHED:
+            return Oil(klass=klass, care=care, known="untested", rulebook=book)
+        if care not in LOW_CARE:
+            return Oil(klass=klass, care=care, known="high", rulebook=book)
+        if verdict and verdict.decision == "release":
+            return Oil(klass=klass, care=care, known="low", rulebook=book)
+        return Oil(klass=self.presumed[0], care=self.presumed[1], known="untested", rulebook=book)

@@ -7,12 +7,15 @@ from hazmat.models.bottle import Bottle, Hand
 from hazmat.models.door import Door
 from hazmat.models.edition import Edition
 from hazmat.models.erasure import Erasure
+from hazmat.models.fate import Fate
 from hazmat.models.file import Photograph
 from hazmat.models.paper import Paper, Seal
 from hazmat.models.person import Person
+from hazmat.models.result import Result
 from hazmat.models.space import Holder, Space
 from hazmat.models.standing import UnitStanding
 from hazmat.models.unit import Isolation, Look, Unit
+from hazmat.models.verdict import Second, Verdict
 from hazmat.models.yard import Member, Particulars, Yard
 
 __all__ = [
@@ -23,6 +26,7 @@ __all__ = [
     "Edition",
     "Entry",
     "Erasure",
+    "Fate",
     "Hand",
     "Holder",
     "Isolation",
@@ -32,9 +36,12 @@ __all__ = [
     "Particulars",
     "Person",
     "Photograph",
+    "Result",
     "Seal",
+    "Second",
     "Space",
     "Unit",
     "UnitStanding",
+    "Verdict",
     "Yard",
 ]  # fmt: skip

@@ -24,13 +24,18 @@ class Yard(models.Model):
 
 
 class Particulars(Record):
-    """What a yard is called and where it lies: ISO 3166 country and subdivision, IANA zone."""
+    """What a yard is called and where it lies: ISO 3166 country and subdivision, IANA zone.
+
+    `stores`: it also keeps drums and sends loads out; `two`: a verdict needs a second person. Empty means no.
+    """
 
     name = models.CharField(max_length=120)
     country = models.CharField(max_length=2)
     state = models.CharField(max_length=6, blank=True, default="")
     zone = models.CharField(max_length=64)
     keeps = models.CharField(max_length=200, blank=True, default="")
+    stores = models.BooleanField(null=True, blank=True)
+    two = models.BooleanField(null=True, blank=True)
 
     class Meta:
         verbose_name_plural = "particulars"
@@ -47,7 +52,7 @@ class Particulars(Record):
         """The yard as pages and papers name it."""
         return {
             "name": self.name, "code": code, "country": self.country.lower(), "state": self.state, "zone": self.zone,
-            "phone": phone, "keeps": self.keeps,
+            "phone": phone, "keeps": self.keeps, "stores": bool(self.stores), "two": bool(self.two),
         }  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from django.db.models import Model, Q, QuerySet
 
 from hazmat.book.canonical import parsed
 from hazmat.book.entry import Entry
-from hazmat.book.record import Record, record_classes
+from hazmat.book.record import SPINE, Record, record_classes
 from hazmat.models import Unit
 from hazmat.queries.yards import names_of
 
@@ -43,16 +43,19 @@ class Told:
         return found
 
 
-def subjects(kind: type[Model]) -> list[type[Record]]:
-    """The record classes whose subject is a thing of this class."""
-    return [one for one in record_classes() if one.subject and one._meta.get_field(one.subject).related_model is kind]
+def naming(kind: type[Model]) -> list[tuple[type[Record], str]]:
+    """The record classes that name a thing of this class, each with the column by which it does."""
+    return [
+        (one, field.attname)
+        for one in record_classes()
+        for field in one._meta.concrete_fields
+        if field.related_model is kind and field.name not in SPINE
+    ]
 
 
 def entries_of(thing: UUID, kind: type[Record]) -> QuerySet[Entry]:
-    """Every entry that tells of one thing: found through all records about it."""
-    told = [
-        Q(pk__in=one._default_manager.filter(**{f"{one.subject}_id": thing}).values("entry")) for one in subjects(kind)
-    ]
+    """Every entry that tells of one thing: found through all records that name it."""
+    told = [Q(pk__in=one._default_manager.filter(**{column: thing}).values("entry")) for one, column in naming(kind)]
     born = Q(pk__in=kind._default_manager.filter(pk=thing).values("entry"))
     return Entry.objects.filter(reduce(operator.or_, told, born)).order_by("-seq")
 

@@ -1,0 +1,1 @@
+"""Every act on drums and loads."""

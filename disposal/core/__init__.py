@@ -1,0 +1,1 @@
+"""The rules of drums, moves, loads and days: pure."""

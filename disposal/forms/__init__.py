@@ -1,0 +1,1 @@
+"""What is asked about drums and loads."""

@@ -1,0 +1,1 @@
+"""What is read: standings of drums and loads, lists of bays and partners."""
