@@ -1,69 +1,66 @@
-"""The demo made through the real acts: run again, it writes only what is not written yet."""
+"""The demo made through the real acts, as it all happened in turn; run again, it writes only what is missing."""
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from concurrent.futures import ProcessPoolExecutor
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
+from functools import partial
 from multiprocessing import get_context
-from uuid import UUID, uuid5
+from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from django.conf import settings
 from django.contrib.auth import get_user_model
+from django.utils.module_loading import import_string
 
-from hazmat.actions.bottles import hand_bottle, label_bottle, may_sample, spaces
-from hazmat.actions.papers import issue_paper, print_and_seal
+from hazmat.actions.bottles import may_sample, spaces
+from hazmat.actions.papers import issue_paper
 from hazmat.actions.people import add_member, open_yard
 from hazmat.actions.units import correct_unit, keep_picture, log_unit
+from hazmat.actions.yards import set_yard
 from hazmat.book.act import Order
 from hazmat.book.entry import Entry
 from hazmat.core.facts import TANK
 from hazmat.core.lookin import LookIn
-from hazmat.core.trail import Hand
-from hazmat.demo.scene import COURIER, LABORATORY, YARDS, DemoPerson, DemoYard
+from hazmat.demo.made import Made, Step, id_of, sampled
+from hazmat.demo.scene import YARDS, DemoPerson, DemoYard
 from hazmat.demo.units import DemoUnit, demo_units, drawn_pictures
 from hazmat.edge.pictures import Picture
-from hazmat.models import Paper, Person
-from hazmat.papers import CannotPrint
-from hazmat.queries.units import UNITS
+from hazmat.models import Person
+from hazmat.queries.yards import particulars
 from hazmat.roles import ROLES, Role
 
-NAMES = UUID("4f696c77-6172-4764-8000-64656d6f0000")
-"""Name space of the ids of the demo, so that each act has the same id in every run. Source: our own."""
-BEFORE = timedelta(days=400)
-"""How long before the first unit the yards were opened."""
-MORNING, BETWEEN = time(9), timedelta(hours=2)
-"""When a sample is drawn, and how long after each step the next one follows."""
-HANDS: tuple[tuple[Hand, dict[str, str | None]], ...] = (
-    ("filled", {"gave": None}), ("handed_on", {"gave": None, "took": COURIER}), ("at_laboratory", {"took": LABORATORY}),
-)  # fmt: skip
-"""The trail of each bottle of the demo; None stands for the technician."""
+BEFORE = timedelta(days=30)
+"""How long before the first thing that happened the yards were opened."""
+MORNING, LATER = time(9), timedelta(minutes=20)
+"""When a sample is drawn, and how long after a look its sheet is printed."""
 PRINTED = 3
 """How many units of each yard get a site sheet at once; the others are printed when somebody asks."""
 
 Progress = Callable[[int, int], None]
+Drawn = dict[str, list[tuple[Picture, str, str]]]
 
 
 def make(progress: Progress) -> tuple[int, int]:
-    """Write the whole demo; how many yards and units. `progress`: called with how many units of how many."""
+    """Write the whole demo; how many yards and units. `progress`: called with how many steps of how many."""
     units = demo_units()
-    first = min(unit.look.happened_at for unit in units if unit.look.happened_at)
-    people = {one.handle: _person(one) for yard in YARDS.values() for one in yard.people}
+    fresh = [unit for unit in units if not Entry.objects.filter(act=id_of(unit.yard, "unit", unit.look.tag)).exists()]
+    drawn: Drawn = {}
+    told = [*_of_units(units, drawn), *(step for path in settings.DEMO for step in import_string(path)())]
+    told.sort(key=lambda step: step.moment)
+    whole = len(fresh) + len(told)
+    made = Made({one.handle: _person(one) for yard in YARDS.values() for one in yard.people})
     for yard in YARDS.values():
-        _open(yard, people, first - BEFORE)
-    logged: dict[str, UUID] = {}
-    fresh = [unit for unit in units if not Entry.objects.filter(act=_id(unit.yard, "unit", unit.look.tag)).exists()]
+        _open(made, yard, told[0].moment - BEFORE)
     with ProcessPoolExecutor(min(2, os.cpu_count() or 1), mp_context=get_context("spawn")) as drawers:
-        drawn = dict(zip((unit.look.tag for unit in fresh), drawers.map(drawn_pictures, fresh), strict=True))
-        for place, unit in enumerate(units, 1):
-            logged[unit.look.tag] = _log(unit, people, drawn.get(unit.look.tag, []))
-            progress(place, len(units))
-    for unit in sorted(units, key=lambda one: str(one.results and one.results.happened_at)):
-        if unit.results:
-            _sample(unit, people, logged[unit.look.tag])
-            _answer(unit, people, logged[unit.look.tag])
-    for key in YARDS:
-        for unit in [one for one in units if one.yard == key][:PRINTED]:
-            _print(unit, people, logged[unit.look.tag])
+        for done, (unit, pictures) in enumerate(zip(fresh, drawers.map(drawn_pictures, fresh), strict=True), 1):
+            drawn[unit.look.tag] = pictures
+            progress(done, whole)
+    for done, step in enumerate(told, len(fresh) + 1):
+        made.step = step
+        step.run(made)
+        progress(done, whole)
     return len(YARDS), len(units)
 
 
@@ -82,61 +79,73 @@ def handle_of(role: str) -> str:
     return role
 
 
-def _id(*words: str) -> UUID:
-    return uuid5(NAMES, "/".join(words))
-
-
 def _person(one: DemoPerson) -> Person:
     found = Person.objects.filter(handle=one.handle).first()
     return found or get_user_model().objects.create_user(one.handle, one.called)
 
 
-def _order(yard: DemoYard, by: Person, at: datetime, *words: str) -> Order:
-    return Order(yard=_id(yard.key), by=by.pk, act=_id(yard.key, *words), happened_at=at, zone=yard.zone)
+def _open(made: Made, yard: DemoYard, at: datetime) -> None:
+    """The yard, opened by its manager, who then lets the others in and says that it keeps drums."""
 
+    def asked(*words: str) -> Order:
+        return replace(made.order, act=id_of(yard.key, *words))
 
-def _open(yard: DemoYard, people: dict[str, Person], at: datetime) -> None:
-    """The yard, opened by its manager, who then lets the others in."""
-    boss = people[yard.manager.handle]
+    made.step = Step(at=at, yard=yard.key, role=yard.manager.handle, words=("open",), run=lambda made: None)
     open_yard(
-        _order(yard, boss, at, "open"), name=yard.name, country=yard.country, state=yard.state, keeps=yard.keeps,
+        asked("open"), name=yard.name, country=yard.country, state=yard.state, keeps=yard.keeps,
         phone=yard.phone, code=yard.code, roles=_roles(yard.manager),
     )  # fmt: skip
     for one in yard.people[1:]:
-        add_member(_order(yard, boss, at, "member", one.handle), person=people[one.handle].pk, roles=_roles(one))
+        add_member(asked("member", one.handle), person=made.people[one.handle].pk, roles=_roles(one))
+    if not particulars(id_of(yard.key)).stores:
+        first = particulars(id_of(yard.key)).pk
+        set_yard(asked("stores"), based_on=first, name=yard.name, phone=yard.phone, keeps=yard.keeps, stores=True)
 
 
 def _roles(one: DemoPerson) -> tuple[Role, ...]:
     return tuple(role for role in ROLES if role in one.roles)
 
 
-def _log(unit: DemoUnit, people: dict[str, Person], drawn: list[tuple[Picture, str, str]]) -> UUID:
-    """Log one unit with its drawn pictures; the id of the unit."""
-    yard = YARDS[unit.yard]
-    asked = _order(yard, people[unit.by], _moment(unit.look), "unit", unit.look.tag)
-    pictures = [keep_picture(picture, shows, words) for picture, shows, words in drawn]
-    place = yard.state or yard.country
-    return log_unit(asked, look=unit.look, place=place, pictures=pictures, tag=unit.look.tag).the("hazmat.unit")
+def _of_units(units: tuple[DemoUnit, ...], drawn: Drawn) -> Iterator[Step]:
+    """Every look, every sample behind a result, every result that came later, and the first sheets of each yard."""
+    for unit in units:
+        tag, at = unit.look.tag, _moment(unit.look)
+        step = partial(Step, yard=unit.yard, role=unit.by)
+        yield step(at=at, words=("unit", tag), run=partial(_log, unit, drawn))
+        if [one for one in units if one.yard == unit.yard].index(unit) < PRINTED:
+            yield step(at=at + LATER, words=("sheet", tag), run=partial(_print, unit))
+        if unit.results:
+            yield from _samples(unit)
+            yield Step(
+                at=_moment(unit.results), yard=unit.yard, role=unit.results_by, words=("results", tag),
+                run=partial(_answer, unit),
+            )  # fmt: skip
 
 
-def _sample(unit: DemoUnit, people: dict[str, Person], logged: UUID) -> None:
-    """The bottle behind each laboratory result of this unit, on its day; none where no sampling steps are given."""
-    yard, now = YARDS[unit.yard], UNITS.kept(logged)
-    place = yard.state or yard.country
-    if now is None or unit.results is None or not may_sample(now, place):
-        return
-    by = people[yard.who("technician").handle]
-    for test in unit.results.line.get("tests", ()):
+def _log(unit: DemoUnit, drawn: Drawn, made: Made) -> None:
+    """Log one unit with its drawn pictures."""
+    pictures = [keep_picture(picture, shows, words) for picture, shows, words in drawn.get(unit.look.tag, [])]
+    log_unit(made.order, look=unit.look, place=made.place, pictures=pictures, tag=unit.look.tag)
+
+
+def _samples(unit: DemoUnit) -> Iterator[Step]:
+    """The bottle behind each laboratory result of this unit, on its day; none from before anybody looked at it."""
+    tests = unit.results.line.get("tests", ()) if unit.results else ()
+    for test in tests:
         space, day = str(test.get("space", TANK)), str(test.get("on", ""))
-        at = _day(day, yard)
-        if test["how"] != "laboratory" or at is None or at < _moment(unit.look) or space not in spaces(now):
-            continue
-        words = (unit.look.tag, space, day)
-        bottle = label_bottle(_order(yard, by, at, "label", *words), unit=logged, space=space).the("hazmat.bottle")
-        for later, (what, names) in enumerate(HANDS, 1):
-            asked = _order(yard, by, at + later * BETWEEN, what, *words)
-            who = {role: by.called if name is None else name for role, name in names.items()}
-            hand_bottle(asked, bottle=bottle, what=what, place=place, names=who)
+        at = _day(day, YARDS[unit.yard])
+        if test["how"] == "laboratory" and at is not None and at >= _moment(unit.look):
+            yield Step(
+                at=at, yard=unit.yard, role="technician", words=("sample", unit.look.tag, space, day),
+                run=partial(_sample, unit.look.tag, space),
+            )  # fmt: skip
+
+
+def _sample(tag: str, space: str, made: Made) -> None:
+    """Sample an oil space, where sampling steps are given for it."""
+    now = made.standing(made.unit(tag[:-1]))
+    if may_sample(now, made.place) and space in spaces(now):
+        sampled(made, UUID(now.unit), space)
 
 
 def _day(written: str, yard: DemoYard) -> datetime | None:
@@ -147,15 +156,12 @@ def _day(written: str, yard: DemoYard) -> datetime | None:
         return None
 
 
-def _answer(unit: DemoUnit, people: dict[str, Person], logged: UUID) -> None:
+def _answer(unit: DemoUnit, made: Made) -> None:
     """What the tests said, written down on the day of the last one."""
-    yard, results = YARDS[unit.yard], unit.results
-    asked = _order(yard, people[unit.results_by], _moment(results), "results", unit.look.tag) if results else None
-    now = UNITS.kept(logged)
-    if asked is None or results is None or now is None or Entry.objects.filter(act=asked.act).exists():
+    if unit.results is None or Entry.objects.filter(act=made.order.act).exists():
         return
-    place = yard.state or yard.country
-    correct_unit(asked, unit=logged, based_on=UUID(now.look), look=results, place=place)
+    now = made.standing(made.unit(unit.look.tag[:-1]))
+    correct_unit(made.order, unit=UUID(now.unit), based_on=UUID(now.look), look=unit.results, place=made.place)
 
 
 def _moment(look: LookIn) -> datetime:
@@ -165,13 +171,6 @@ def _moment(look: LookIn) -> datetime:
     return look.happened_at
 
 
-def _print(unit: DemoUnit, people: dict[str, Person], logged: UUID) -> None:
-    """A site sheet; where this machine cannot print, it waits unsealed, as any other paper would."""
-    yard, by = YARDS[unit.yard], people[unit.by]
-    asked = _order(yard, by, _moment(unit.look) + timedelta(minutes=20), "sheet", unit.look.tag)
-    paper = issue_paper(asked, unit=logged, kind="site_sheet").the("hazmat.paper")
-    if Paper.objects.filter(pk=paper, seal=None).exists():
-        try:
-            print_and_seal(asked.yard, by.pk, yard.zone, paper)
-        except CannotPrint:
-            return
+def _print(unit: DemoUnit, made: Made) -> None:
+    """A site sheet."""
+    made.printed(issue_paper(made.order, unit=made.unit(unit.look.tag[:-1]), kind="site_sheet").the("hazmat.paper"))
