@@ -154,7 +154,8 @@ def _enter_certificate(made: Made, told: Told) -> None:
     file = made.picture(page("Certificate of disposal", lines, told["number"]))
     enter_certificate(
         made.order, load=made.known[told["load"]], number=told["number"],
-        issued_on=date.fromisoformat(told["issued_on"]), done_on=date.fromisoformat(told["done_on"]), file=file, file_kind="picture",
+        issued_on=date.fromisoformat(told["issued_on"]), done_on=date.fromisoformat(told["done_on"]),
+        file=file, file_kind="picture",
         lines=[Line(written=code) for code in codes],
     )  # fmt: skip
 
