@@ -15,6 +15,7 @@ from uuid import UUID
 import pytest
 from django.db import connection, connections
 
+import disposal.actions
 import hazmat.actions
 from hazmat.actions.bottles import hand_bottle, label_bottle
 from hazmat.actions.papers import issue_paper, seal_paper
@@ -34,8 +35,9 @@ pytestmark = pytest.mark.both
 Act = Callable[[], Any]
 Sample = Callable[[Cast], tuple[Order, Act]]
 
-for _found in pkgutil.iter_modules(hazmat.actions.__path__):
-    importlib.import_module(f"hazmat.actions.{_found.name}")
+for _app in (hazmat.actions, disposal.actions):
+    for _found in pkgutil.iter_modules(_app.__path__):
+        importlib.import_module(f"{_app.__name__}.{_found.name}")
 
 
 def boss(cast: Cast) -> Person:
