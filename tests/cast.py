@@ -8,6 +8,9 @@ from uuid import UUID
 from django.test import Client
 from django.utils import timezone
 
+from disposal.actions.bays import add_bay
+from disposal.actions.drums import label_drum
+from disposal.models import Drum
 from hazmat.actions.bottles import label_bottle
 from hazmat.actions.papers import issue_paper, seal_paper
 from hazmat.actions.people import add_member, open_yard
@@ -129,10 +132,12 @@ def make_cast() -> Cast:
     assert now is not None
     told: dict[str, Any] = {"decision": "hold", "reason": "until its second bottle is in", "evidence": []}
     verdict = sign_verdict(order(yard.pk, boss.pk), unit=unit.pk, read=reading(now), **told)
+    drum = label_drum(order(yard.pk, boss.pk), kind="drum", capacity_l="200").the("disposal.drum")
+    bay = add_bay(order(yard.pk, boss.pk), name="B1").the("disposal.bay")
     label = label_bottle(order(yard.pk, boss.pk), unit=unit.pk, space="tank").the("hazmat.bottle")
     cast.words = {
         "result": entered.the("hazmat.result"), "verdict": verdict.the("hazmat.verdict"),
-        "bottle": Bottle.objects.get(pk=label).code,
+        "bottle": Bottle.objects.get(pk=label).code, "drum": Drum.objects.get(pk=drum).code, "bay": bay,
         "tag": unit.tag, "picture": Photograph.objects.get().pk, "size": "thumb", "paper": Paper.objects.get().pk,
         "member": Member.objects.get(person=cast.people["visitor"]).pk, "person": cast.people["visitor"].pk,
     }  # fmt: skip
