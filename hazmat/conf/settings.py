@@ -90,6 +90,7 @@ DATA_UPLOAD_MAX_NUMBER_FILES = 40
 CRISPY_ALLOWED_TEMPLATE_PACKS = CRISPY_TEMPLATE_PACK = "crispy"  # ours: templates/crispy
 
 STANDINGS = ["hazmat.queries.units.UNITS"]  # what is current, in the order in which it is folded
+NEXT = ["disposal.queries.due.next_lines"]  # what stands on the page Next besides, in this order
 ROOT_URLCONF = "hazmat.conf.urls"
 WSGI_APPLICATION = "hazmat.conf.wsgi.application"
 STATIC_URL = "static/"
