@@ -113,11 +113,11 @@ class Unclocked:
 
 
 def kept_unit(unit: UnitNow) -> Kept | None:
-    """A unit as its clock sees it; None for one that is released, gone or destroyed.
+    """A unit as its clock sees it; None for one that is gone or destroyed.
 
-    A low result that nobody signed lowers nothing: the presumption stays until then.
+    A low result that nobody signed lowers nothing: the presumption stays until then. One that is released is low.
     """
-    if unit.stands == "released" or unit.stands in OUT:
+    if unit.stands in OUT:
         return None
     oil, line = unit.oil, unit.line
     days = [(name, date.fromisoformat(str(line[name]))) for name in DAYS if line.get(name)]

@@ -160,6 +160,11 @@ def test_the_law_of_a_day_before_its_figure_gives_no_time_of_law() -> None:
     assert before.due == date(1999, 1, 5)
 
 
+def test_where_the_law_decides_no_class_house_practice_stands_in() -> None:
+    found = clock(unit(decided="2026-02-10", answer={"class": "undetermined", "basis": "undetermined"}))
+    assert (found.law, found.notes) == (False, ())
+
+
 def test_whoever_did_not_write_down_the_day_is_told_what_is_missing() -> None:
     for law in PLAIN:
         found = asked(unit(law))
