@@ -255,7 +255,7 @@ def test_new_zealand_has_no_time_in_law_and_house_practice_says_that_it_is_none(
         found = clock(thing)
         assert (found.law, found.name, found.due) == (False, "move_on", date(2027, 2, 10))
         assert found.says.basis == "judgement"
-        assert found.says.says.startswith("House practice, not law")
+        assert found.says.says.startswith("No law held here gives it a time")
         silence = found.notes[-1]
         assert silence.key == "storage_time"
         assert "no figure was found" in silence.says

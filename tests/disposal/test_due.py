@@ -141,7 +141,7 @@ def test_the_page_tells_each_clock_in_words(cast: Cast) -> None:
     assert "Longest time in store: no figure was found" in page
     assert "No day is on record on which it was decided to be waste" in page
     assert at(cast, "unit", tag=cast.words["tag"]) in page
-    assert 'class="held">Overdue by 5 days' in page
+    assert 'class="value held">Overdue by 5 days' in page
 
 
 def test_an_empty_book_says_none(cast: Cast) -> None:
