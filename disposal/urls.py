@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from disposal.views import bays, drums
+from disposal.views import bays, clocks, drums
 
 in_one_yard: list[URLPattern | URLResolver] = [
     path("drums/", drums.drums, name="drums"),
@@ -16,4 +16,5 @@ in_one_yard: list[URLPattern | URLResolver] = [
     path("bays/", bays.all_bays, name="bays"),
     path("bays/add/", bays.add_bay, name="add_bay"),
     path("bays/<uuid:bay>/", bays.rename_bay, name="rename_bay"),
+    path("clocks/", clocks.clocks, name="clocks"),
 ]

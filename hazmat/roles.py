@@ -35,6 +35,7 @@ MAY: dict[str, frozenset[Role]] = {
     "open_yard": frozenset(("manager",)),
     "add_member": frozenset(("manager",)),
     "end_member": frozenset(("manager",)),
+    "leave_yard": WORKERS,
     "make_link": frozenset(("manager",)),
     "erase_aside": frozenset(("manager",)),
     "set_yard": frozenset(("manager",)),

@@ -94,6 +94,7 @@ STANDINGS = [  # what is current, in the order in which it is folded
     "disposal.queries.drums.DRUMS",
 ]
 DEMO = ["disposal.demo.thread.steps"]  # what happened after the looks, as dotted text
+NEXT = ["disposal.queries.due.next_lines"]  # what stands on the page Next besides, in this order
 ROOT_URLCONF = "hazmat.conf.urls"
 WSGI_APPLICATION = "hazmat.conf.wsgi.application"
 STATIC_URL = "static/"

@@ -47,7 +47,9 @@ in_one_yard: list[URLPattern | URLResolver] = [
     path("keeping/yard/", yards.set_yard, name="set_yard"),
     path("people/", people.people, name="people"),
     path("people/end/<uuid:member>/", people.end_member, name="end_member"),
+    path("people/leave/", people.leave_yard, name="leave_yard"),
     path("people/link/<uuid:person>/", people.make_link, name="make_link"),
+    path("people/link/<uuid:person>/back/", people.take_back_link, name="take_back_link"),
     *import_string("disposal.urls.in_one_yard"),
 ]
 

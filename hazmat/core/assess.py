@@ -15,7 +15,7 @@ from hazmat.core.facts import Unit
 from hazmat.core.findings import Finding, Reason, Shared, finish, of_row, of_sentence, spoken
 from hazmat.core.identity import Names
 from hazmat.core.law import UNDETERMINED, Duty, Force, LawDay, Row
-from hazmat.core.measures import add_years, day_words
+from hazmat.core.measures import day_words
 from hazmat.core.presume import Ruling
 from hazmat.core.view import View, Viewer
 
@@ -205,8 +205,7 @@ class Judge:
         return decision.rows[0] if decision else None
 
     def _duties(self, view: View, klass: str) -> tuple[Duty, ...]:
-        duties = self.law.book.duties if self.law else ()
-        return tuple([duty for duty in duties if klass in duty.classes and view.role in duty.roles])
+        return self.law.duties(klass, view.role) if self.law else ()
 
     def _other(self, view: View, decided: Ruling) -> list[Reason]:
         """Every other reading, so that nothing that was given goes unanswered; what was just said is not said again."""
@@ -330,6 +329,5 @@ def _owed(duty: Duty, words: Mapping[str, str]) -> Owed:
 def _counted(duty: Duty, said: Owed, unit: Unit, law: LawDay | None) -> Owed:
     """The same duty with its day, where the day that its clock counts from is known."""
     start = getattr(unit, duty.counts_from) if duty.counts_from else None
-    if start is None or law is None or duty.years is None:
-        return said
-    return Owed(said.name, said.says, add_years(start, int(law.numbers[duty.years])), said.cite)
+    due = law.due(duty, start) if law else None
+    return said if due is None else Owed(said.name, said.says, due, said.cite)

@@ -10,7 +10,7 @@ from decimal import Decimal
 from functools import cached_property
 from typing import Literal
 
-from hazmat.core.measures import day_words, figure_words
+from hazmat.core.measures import add_years, day_words, figure_words
 
 Force = Literal["must", "may", "care"]
 Amount = Decimal | date | str
@@ -319,6 +319,18 @@ class LawDay:
             if reached:
                 found = klass
         return found
+
+    def duties(self, klass: str, role: str) -> tuple[Duty, ...]:
+        """What is owed in this role for an item of this class, in the order of the book."""
+        return tuple([duty for duty in self.book.duties if klass in duty.classes and role in duty.roles])
+
+    def due(self, duty: Duty, start: date | None) -> date | None:
+        """The last day of a duty whose clock began on `start`: that day is not counted, the last one counts whole.
+
+        None where the duty has no clock, its day is not known, or its figure is not in force on this day.
+        """
+        years = self.numbers.get(duty.years) if duty.years else None
+        return add_years(start, int(years)) if start is not None and years is not None else None
 
     def holds_until(self) -> date | None:
         """The last day on which nothing of this rulebook changes; None where no change is known."""

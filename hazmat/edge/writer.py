@@ -3,7 +3,7 @@
 import csv
 import io
 import textwrap
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 import msgspec
@@ -89,8 +89,13 @@ def csv_row(answer: Assessment) -> str:
     """First sentence and first next act; a text that a spreadsheet would take for a formula gets a quote before it."""
     first = answer.because[0]
     given = {**as_dict(answer), "because": first.says, "cite": first.cite, "next": answer.next[0].says}
+    return csv_line(given[name] for name in CSV_COLUMNS)
+
+
+def csv_line(cells: Iterable[Any]) -> str:
+    """One row with its line end; None is an empty cell."""
     out = io.StringIO()
-    csv.writer(out, lineterminator=ROW_END).writerow([_cell(given[name]) for name in CSV_COLUMNS])
+    csv.writer(out, lineterminator=ROW_END).writerow([_cell(cell) for cell in cells])
     return out.getvalue().removesuffix(ROW_END) + "\n"
 
 

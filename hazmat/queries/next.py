@@ -1,8 +1,13 @@
 """What needs me: soonest first, each one sentence with its act."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from uuid import UUID
+
+from django.conf import settings
+from django.utils.module_loading import import_string
 
 from hazmat.core.codes import spaced
 from hazmat.core.telling import kind_word
@@ -29,15 +34,26 @@ class Line:
     mark: str
 
 
+Gather = Callable[[UUID, str, date], list[Line]]
+"""What another app adds for a yard (id, code) on a day."""
+
+
+@cache
+def further() -> list[Gather]:
+    """What other apps add, as `settings.NEXT` lists it."""
+    return [import_string(path) for path in settings.NEXT]
+
+
 def lines(yard: UUID, code: str, today: date) -> list[Line]:
-    """What needs somebody in this yard: leaks, papers that are not sealed, old assessments,
-    signatures that are waited for, units on hold."""
+    """What needs somebody in this yard: leaks, what other apps add, papers not sealed, old assessments, signatures that
+    are waited for, holds."""
     standing = UnitStanding.objects.filter(yard=yard).defer("body", "search")
     found = [
         _unit(one, code, f"{_name(one)} leaks ({one.leak}): look at it first", "leak")
         for place in LEAKING
         for one in standing.filter(leak=place).order_by("-logged")[:SIZE]
     ]
+    found += [line for gather in further() for line in gather(yard, code, today)]
     found += [
         Line(f"Paper {one.number} is not sealed: print it", "paper", {"yard": code, "paper": str(one.pk)}, "paper")
         for one in Paper.objects.filter(yard=yard, seal=None).defer("payload").order_by("entry__seq")[:SIZE]

@@ -3,12 +3,15 @@
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from django.utils import timezone
+
 from hazmat.book.aside import words_of
-from hazmat.models import Member, Particulars, Person, Yard
+from hazmat.models import Door, Member, Particulars, Person, Yard
 from hazmat.roles import allowed
 
 
@@ -73,6 +76,12 @@ def people(yard: UUID) -> list[tuple[Person, list[Member]]]:
         held[member.person_id].append(member)
     found = [(members[0].person, sorted(members, key=lambda one: one.role)) for members in held.values()]
     return sorted(found, key=lambda one: (one[0].called.casefold(), str(one[0].pk)))
+
+
+def links_out(persons: Iterable[UUID]) -> dict[UUID, datetime]:
+    """Until when the link of each of these people opens, for those who have one that is not used yet."""
+    found = Door.objects.filter(person__in=set(persons), used_at=None, closes_at__gte=timezone.now())
+    return dict(found.order_by("closes_at").values_list("person", "closes_at"))
 
 
 def names_of(ids: Iterable[UUID]) -> dict[UUID, str]:

@@ -139,6 +139,12 @@ def without(tasks: Iterable[Mapping[str, str]], says: str) -> list[Mapping[str, 
 
 
 @register.filter
+def sentence(says: str) -> str:
+    """A sentence of a rulebook without slots, closed with its full stop."""
+    return finish(says, {})
+
+
+@register.filter
 def how_known(basis: str) -> str:
     """How we know a reason."""
     return HOW_KNOWN.get(basis, basis)

@@ -8,7 +8,7 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from hazmat.actions.people import walk_through
+from hazmat.actions.people import behind, walk_through
 from hazmat.forms.sign import SignInForm
 from hazmat.queries.yards import yards_of
 
@@ -43,11 +43,11 @@ def sign_in(request: HttpRequest) -> HttpResponse:
 @never_cache
 def door(request: HttpRequest, secret: str) -> HttpResponse:
     """A link that signs one person in, once. Looking at it uses nothing up; the button does."""
-    if request.method == "GET":
-        return render(request, "hazmat/door.html", {"closed": False})
-    person = walk_through(secret)
+    person = behind(secret) if request.method == "GET" else walk_through(secret)
     if person is None:
-        return render(request, "hazmat/door.html", {"closed": True}, status=410)
+        return render(request, "hazmat/door.html", status=410)
+    if request.method == "GET":
+        return render(request, "hazmat/door.html", {"called": person.called, "yards": yards_of(person.pk)})
     login(request, person, backend=BACKEND)
     return redirect("home")
 

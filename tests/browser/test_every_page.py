@@ -1,17 +1,19 @@
 """Every page that can be looked at, found in the list of addresses: in both schemes, on a phone and at a desk."""
 
+from itertools import product
 from typing import Any
 
 import pytest
 from django.urls import reverse
 from pytest_django.live_server_helper import LiveServer
 
+from hazmat.actions.people import new_door
 from hazmat.conf.urls import in_one_yard
 from tests.browser.conftest import Opened, overflow, small_controls, violations
 from tests.cast import Cast
 
 NOT_PAGES = {"photograph", "paper_pdf", "report"}
-POSTED = {"add_photographs", "issue_paper", "end_member", "make_link"}
+POSTED = {"add_photographs", "issue_paper", "end_member", "leave_yard", "make_link", "take_back_link"}
 PAGES = [str(one.name) for one in in_one_yard if one.name not in NOT_PAGES | POSTED]  # type: ignore[union-attr]
 
 
@@ -37,9 +39,9 @@ def test_a_page_is_fit_for_everybody(name: str, live_cast: Cast, live_server: Li
         assert small_controls(page) == [], (width, scheme)
 
 
-@pytest.mark.parametrize("path", ["/sign-in/", "/door/nothing/"])
-def test_pages_before_signing_in(path: str, live_cast: Cast, live_server: LiveServer, opened: Opened) -> None:
-    for scheme in ("light", "dark"):
+def test_pages_before_signing_in(live_cast: Cast, live_server: LiveServer, opened: Opened) -> None:
+    door = f"/door/{new_door(live_cast.people['visitor'])}/"
+    for scheme, path in product(("light", "dark"), ("/sign-in/", door)):
         page = opened(live_server.url + path, scheme=scheme)
         assert violations(page) == []
         assert overflow(page) <= 0

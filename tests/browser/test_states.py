@@ -7,6 +7,7 @@ from uuid import UUID
 import pytest
 from django.http import HttpResponse
 from django.template.loader import get_template
+from django.test import Client
 from django.urls import reverse
 from playwright.sync_api import Page
 from pytest_django.live_server_helper import LiveServer
@@ -56,6 +57,10 @@ def signed_out(cast: Cast) -> Any:
     return client.post(at(cast, "look"), told)
 
 
+def used_up(cast: Cast) -> Any:
+    return Client().get("/door/nothing/")
+
+
 def broken(cast: Cast) -> Any:
     """Django draws this page without a request, so here it is given the policy of the other pages."""
     answer = HttpResponse(get_template("500.html").render())
@@ -66,7 +71,8 @@ def broken(cast: Cast) -> Any:
 STATES: list[tuple[Callable[[Cast], Any], int, str]] = [
     (claimed_dead, 422, "without a name it is a claim"), (nobody_let_in, 422, "Choose at least one"),
     (bare_look, 422, "by the creek"), (no_such_unit, 404, "nothing here"), (not_his_to_do, 403, "does not do this"),
-    (signed_out, 401, "under the ash tree"), (broken, 200, "nothing was half written"),
+    (signed_out, 401, "under the ash tree"), (used_up, 410, "this link is used up"),
+    (broken, 200, "nothing was half written"),
 ]  # fmt: skip
 
 

@@ -222,3 +222,48 @@ def test_a_figure_not_in_force_is_not_answered() -> None:
         before.number("small_transformer_fluid")
     with pytest.raises(TypeError, match="figure contaminated is not a day"):
         before.day("contaminated")
+
+
+# ------------------------------------------------------------------ the clock of a duty
+
+
+US = rulebooks.rulebook("us")
+LIMIT_SINCE = date(1998, 8, 28)
+
+
+@pytest.mark.parametrize(
+    ("start", "due"),
+    [
+        (date(2026, 2, 10), date(2027, 2, 10)),
+        (date(2024, 2, 28), date(2025, 2, 28)),
+        (date(2024, 2, 29), date(2025, 2, 28)),
+        (date(2023, 3, 1), date(2024, 3, 1)),
+        (None, None),
+    ],
+)
+def test_the_clock_of_the_storage_limit_runs_one_year(start: date | None, due: date | None) -> None:
+    """40 CFR 761.65(a)(1): within one year; a lost leap day is taken on the day before (house convention)."""
+    law = LawDay(US, READ)
+    (duty,) = [one for one in US.duties if one.years]
+    assert law.due(duty, start) == due
+
+
+def test_no_clock_runs_before_its_figure_is_in_force_or_without_one() -> None:
+    (duty,) = [one for one in US.duties if one.years]
+    day = date(1998, 1, 1)
+    assert LawDay(US, LIMIT_SINCE - ONE_DAY).due(duty, day) is None
+    assert LawDay(US, LIMIT_SINCE).due(duty, day) == date(1999, 1, 1)
+    nz = rulebooks.rulebook("nz")
+    assert [LawDay(nz, READ).due(one, READ) for one in nz.duties] == [None] * len(nz.duties)
+
+
+@pytest.mark.parametrize(
+    ("klass", "role", "owed"),
+    [
+        ("below_50", "holder", False), ("50_to_499", "holder", True), ("from_500", "unknown", True),
+        ("from_500", "carrier", False), ("undetermined", "holder", False),
+    ],
+)  # fmt: skip
+def test_who_owes_the_storage_limit(klass: str, role: str, owed: bool) -> None:
+    """40 CFR 761.65: PCBs at 50 ppm or more; whoever only carries does not store."""
+    assert ("dispose_within" in {one.name for one in LawDay(US, READ).duties(klass, role)}) == owed

@@ -20,7 +20,7 @@ import disposal.actions
 import hazmat.actions
 from hazmat.actions.bottles import hand_bottle, label_bottle
 from hazmat.actions.papers import issue_paper, seal_paper
-from hazmat.actions.people import add_member, end_member, erase_aside, open_yard
+from hazmat.actions.people import add_member, end_member, erase_aside, leave_yard, new_door, open_yard
 from hazmat.actions.results import enter_result
 from hazmat.actions.units import add_photographs, correct_unit, log_unit, prove_dead
 from hazmat.actions.verdicts import reading, second_verdict, sign_verdict
@@ -58,6 +58,15 @@ def _end_member(cast: Cast) -> tuple[Order, Act]:
     add_member(asked(cast), person=who.pk, roles=("visitor",))
     one, member = asked(cast), Member.objects.get(person=who)
     return one, lambda: end_member(one, member=member.pk)
+
+
+def _leave_yard(cast: Cast) -> tuple[Order, Act]:
+    who = person(f"p{new_id().hex[-12:]}")
+    add_member(asked(cast), person=who.pk, roles=("technician", "visitor"))
+    new_door(who)
+    assert cast.yard_id is not None
+    one = order(cast.yard_id, who.pk)
+    return one, lambda: leave_yard(one)
 
 
 def _erase_aside(cast: Cast) -> tuple[Order, Act]:

@@ -162,7 +162,8 @@ def test_a_form_with_a_strange_token_can_be_sent_once_more(name: str, bad: str |
     page = sent.content.decode()
     assert token(page) != bad
     assert Entry.objects.count() == cast.entries_before
-    assert client.post(at(cast, name, **words), {**more, "act": token(page)}).status_code == 302
+    done = 200 if name == "people" else 302  # whoever is let in gets a link, which is shown at once and never again
+    assert client.post(at(cast, name, **words), {**more, "act": token(page)}).status_code == done
     assert Entry.objects.count() == cast.entries_before + 1
 
 

@@ -23,6 +23,7 @@ DECIDES = (
         )
     ),
     ROOT / "hazmat" / "edge" / "lines.py",
+    ROOT / "disposal" / "core" / "clocks.py",
 )  # fmt: skip
 CARRIES = {
     "__init__",

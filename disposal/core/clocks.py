@@ -1,0 +1,211 @@
+"""How long a thing may still stay: the day that its clock counts from, the day on which it runs out, and whose rule.
+
+The law of the thing decides where its rulebook has a duty with a clock; else a practice of the house stands in, marked
+as such. Figures and sentences stand in the rulebooks; the counting itself is `LawDay.due`, the same for each of them.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Literal
+
+from disposal.core.drumnow import DrumNow
+from hazmat.core.findings import Finding, finish
+from hazmat.core.law import UNDETERMINED, Duty, LawDay
+from hazmat.core.telling import NAMES
+from hazmat.core.unitnow import UnitNow
+
+Thing = Literal["unit", "drum"]
+OUT = ("gone", "destroyed")
+"""Places of what has left: it has no clock here."""
+ANY_ROLE = "unknown"
+"""The role of whoever did not say which it has."""
+DAYS = ("decided_waste", "arrived", "in_use_before")
+"""Keys of a line that a duty may count from."""
+FIRST_POUR = "first_pour"
+SILENCE = "storage_time"
+"""The row by which a law says that it gives no time."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Kept:
+    """A thing that is kept: its class, care of hands and law, and the days that a clock may count from, by name.
+
+    `role`: the role of the yard towards it; `carried`: the one day of a drum, whichever day its law counts from; `of`:
+    the tags of the units whose day that is, or whose day is missing; `stands_in`: whether it is that of the first pour.
+    """
+
+    thing: Thing
+    code: str
+    klass: str
+    care: str
+    rulebook: str
+    role: str = ANY_ROLE
+    days: tuple[tuple[str, date], ...] = ()
+    carried: date | None = None
+    of: tuple[str, ...] = ()
+    stands_in: bool = False
+
+    def day(self, name: str) -> date | None:
+        """The day of this name that a clock counts from, None where nobody wrote it down."""
+        return self.carried if self.thing == "drum" else dict(self.days).get(name)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Clock:
+    """A clock that runs. `left`: days from `on` to `due`, which counts whole: below nought it is overdue.
+
+    `counts_from`: the key of the day that it counts from, `started` what that day is called; `law`: False for a
+    practice of the house; `notes`: what else is said of it; `good_until`: the last day on which its rule is known to
+    hold.
+    """
+
+    thing: Thing
+    code: str
+    name: str
+    counts_from: str
+    started: str
+    start: date
+    due: date
+    on: date
+    law: bool
+    rulebook: str
+    edition: date
+    says: Finding
+    notes: tuple[Finding, ...] = ()
+    of: tuple[str, ...] = ()
+    good_until: date | None = None
+
+    @property
+    def left(self) -> int:
+        """Whole days left after `on`: nought on the last day."""
+        return (self.due - self.on).days
+
+    @property
+    def begun(self) -> bool:
+        """Whether it runs on that day: nothing counts before its first day."""
+        return self.start <= self.on
+
+    @property
+    def overdue(self) -> bool:
+        """Whether its last day has passed."""
+        return self.left < 0
+
+    @property
+    def words(self) -> str:
+        """The days left, in words."""
+        if not self.begun:
+            return "not begun"
+        if self.left == 0:
+            return "last day today"
+        days = "1 day" if abs(self.left) == 1 else f"{abs(self.left)} days"
+        return f"overdue by {days}" if self.overdue else f"{days} left"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Unclocked:
+    """A thing that would have a clock if a day were on record, and the sentence that says what is missing."""
+
+    thing: Thing
+    code: str
+    says: Finding
+
+
+def kept_unit(unit: UnitNow) -> Kept | None:
+    """A unit as its clock sees it; None for one that is gone or destroyed.
+
+    A low result that nobody signed lowers nothing: the presumption stays until then. One that is released is low.
+    """
+    if unit.stands in OUT:
+        return None
+    oil, line = unit.oil, unit.line
+    days = [(name, date.fromisoformat(str(line[name]))) for name in DAYS if line.get(name)]
+    return Kept(
+        thing="unit", code=unit.tag, klass=oil.klass, care=oil.care, rulebook=oil.rulebook,
+        role=str(line.get("role") or ANY_ROLE), days=tuple(days),
+    )  # fmt: skip
+
+
+def kept_drum(drum: DrumNow) -> Kept | None:
+    """A drum as its clock sees it; None for one that is empty, gone or destroyed. It carries its oldest day."""
+    if drum.place in OUT or not _holds(drum):
+        return None
+    stands_in = drum.dated_by == "poured"
+    whose = [one.tag for one in drum.sources if (not one.date if stands_in else one.date == drum.date)]
+    return Kept(
+        thing="drum", code=drum.code, klass=drum.klass, care=drum.care, rulebook=drum.rulebook,
+        carried=date.fromisoformat(drum.date) if drum.date else None, of=tuple(dict.fromkeys(whose)),
+        stands_in=stands_in,
+    )  # fmt: skip
+
+
+def _holds(drum: DrumNow) -> bool:
+    """Whether anything is in it, or was and left its day behind."""
+    return bool(drum.date) or any(Decimal(amount or 0) > 0 for amount in (drum.litres, drum.kg))
+
+
+def clock_of(kept: Kept, law: LawDay | None, house: LawDay) -> Clock | Unclocked | None:
+    """The clock of a thing under its law, as at the day of `house`; None where it needs none.
+
+    `law`: its rulebook on the same day, None where none is held.
+    """
+    timed = _timed(law.book.duties) if law else []
+    if law and law.in_force and kept.klass == law.book.classes[0]:
+        return None
+    if law and law.in_force and timed and kept.klass != UNDETERMINED:
+        owed = _timed(law.duties(kept.klass, kept.role))
+        if not owed:
+            return None
+        if kept.day(str(owed[0].counts_from)) is None or law.due(owed[0], house.on):
+            return _clock(kept, owed[0], law, house, law=True)
+    practice = _timed(house.duties(kept.care, kept.role))
+    return _clock(kept, practice[0], house, house, law=False, silent=law) if practice else None
+
+
+def _timed(duties: Iterable[Duty]) -> list[Duty]:
+    return [duty for duty in duties if duty.years]
+
+
+def _clock(
+    kept: Kept, duty: Duty, book: LawDay, house: LawDay, *, law: bool, silent: LawDay | None = None
+) -> Clock | Unclocked:
+    """The clock of one duty of a book; `silent`: the law that gives no time, where practice stands in."""
+    counts_from = str(duty.counts_from)
+    start = kept.day(counts_from)
+    due = book.due(duty, start)
+    if start is None or due is None:
+        missing = "clock_no_day" if kept.thing == "unit" else "clock_no_day_of_drum"
+        return Unclocked(thing=kept.thing, code=kept.code, says=_said(house, missing))
+    notes = []
+    if kept.thing == "drum":
+        notes.append(_said(house, "clock_first_pour" if kept.stands_in else "clock_oldest"))
+    if not law:
+        notes += _silence(silent, house)
+    return Clock(
+        thing=kept.thing, code=kept.code, name=duty.name, counts_from=FIRST_POUR if kept.stands_in else counts_from,
+        started=FIRST_POUR.replace("_", " ").capitalize() if kept.stands_in else NAMES[counts_from][0], start=start,
+        due=due, on=house.on, law=law, rulebook=book.book.name, edition=book.book.edition,
+        says=Finding(duty.name, finish(duty.says, book.words), duty.cite.document, duty.cite.basis),
+        notes=tuple(notes), of=kept.of, good_until=book.holds_until(),
+    )  # fmt: skip
+
+
+def _silence(law: LawDay | None, house: LawDay) -> list[Finding]:
+    """Why no law gives a time: its own words, or that no law is held."""
+    if law is None:
+        return [_said(house, "clock_no_law")]
+    silence = law.book.silences.get(SILENCE)
+    if silence is None:
+        return []
+    return [Finding(silence.key, finish(silence.says, {}), silence.cite.document, silence.cite.basis)]
+
+
+def _said(house: LawDay, name: str) -> Finding:
+    sentence = house.book.sentences[name]
+    return Finding(name, finish(sentence.says, house.words), sentence.cite.document, sentence.cite.basis)
+
+
+def soonest(clocks: Iterable[Clock]) -> list[Clock]:
+    """Clocks in order: what is longest overdue first."""
+    return sorted(clocks, key=lambda one: (one.due, one.thing, one.code))
