@@ -6,9 +6,6 @@ from datetime import date, datetime
 from typing import Any
 from uuid import UUID
 
-from hazmat.actions.results import Reported, enter_result
-from hazmat.actions.verdicts import reading, sign_verdict
-
 from disposal.actions.bays import add_bay, put_in_bay
 from disposal.actions.certificates import close_load, enter_certificate
 from disposal.actions.drums import label_drum, pour
@@ -18,7 +15,10 @@ from disposal.actions.partners import add_licence, add_partner
 from disposal.core.loadin import Arrived, Line, PutOn
 from disposal.models import Drum, Item
 from hazmat.actions.papers import issue_paper
+from hazmat.actions.results import enter_result
+from hazmat.actions.verdicts import reading, sign_verdict
 from hazmat.core.facts import TANK
+from hazmat.core.reported import Reported
 from hazmat.demo.made import Made, Step, kept_report, sampled
 from hazmat.demo.scene import LABORATORY
 from hazmat.demo.sheets import page, scrawl

@@ -8,10 +8,11 @@ from zoneinfo import ZoneInfo
 
 from hazmat.actions.bottles import hand_bottle, label_bottle
 from hazmat.actions.papers import print_and_seal
-from hazmat.actions.results import KeptReport, keep_report
+from hazmat.actions.results import keep_report
 from hazmat.book import files
 from hazmat.book.act import Order
 from hazmat.core.codes import check_char
+from hazmat.core.reported import KeptReport
 from hazmat.core.trail import Hand
 from hazmat.core.unitnow import UnitNow
 from hazmat.demo.scene import COURIER, LABORATORY, YARDS, DemoYard

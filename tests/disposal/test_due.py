@@ -54,7 +54,8 @@ def a_drum(cast: Cast, code: str, **more: Any) -> None:
         "dated_by": "law", "place": "here", **more,
     }  # fmt: skip
     source = Source(unit="u", tag="K7M4PX", klass="from_500", care="ge500", known="untested", rulebook="us",
-                    first_in="2026-03-01T00:00:00.000000Z", date=told["date"])  # fmt: skip
+                    first_in="2026-03-01T00:00:00.000000Z",
+                        drained_at="2026-03-01T00:00:00.000000Z", date=told["date"])  # fmt: skip
     now = DrumNow(
         drum=str(uuid4()), yard=str(cast.yard_id), code=code, kind="drum", capacity_l="208",
         made_at="2026-01-01T00:00:00.000000Z", seq="9", happened_at="2026-01-01T00:00:00.000000Z", sources=(source,),
