@@ -43,7 +43,7 @@ def drum(*dates: str, law: str = "us", **more: Any) -> DrumNow:
     """A drum of these sources; the empty text is a source whose day nobody wrote down."""
     sources = tuple(
         Source(unit=f"u{n}", tag=f"TAG{n}", klass="from_500", care="ge500", known="untested", rulebook=law,
-               first_in=WHEN, date=one)
+               first_in=WHEN, drained_at=WHEN, date=one)
         for n, one in enumerate(dates)
     )  # fmt: skip
     told = {"klass": PLAIN[law]["class"], "care": "ge500", "rulebook": law, "litres": "40", "sources": sources, **more}
