@@ -59,12 +59,13 @@ ASKED = {
 
 def facts(unit: UnitNow) -> list[dict[str, str]]:
     """Each fact that is known, and what is usually asked and is not known."""
+    line = unit.judged_line
     found = [{"name": "Leak", "value": plain(unit.leak), "source": ""}]
     for key, name in SEEN.items():
         if word := unit.seen.get(key):
             found.append({"name": name, "value": PLATE.get(word, word) if key == "plate" else word, "source": ""})
     for key, (name, measure) in NAMES.items():
-        value = unit.line.get(key)
+        value = line.get(key)
         if value in (None, [], ""):
             if key in ("built", "plate_words", "fluid", "fluid_volume_l", "service_records", "state"):
                 found.append({"name": name, "value": NOT_KNOWN, "source": ""})
@@ -102,6 +103,26 @@ def test(told: Mapping[str, Any]) -> str:
         "" if told.get("sinks") is None else "sinks" if told["sinks"] else "floats",
     ]  # fmt: skip
     return f"{head}: {', '.join(word for word in rest if word) or 'no result'}"
+
+
+def test_rest(told: Mapping[str, Any]) -> str:
+    """What else a report says of a test: `± 6 mg/kg (k = 2), reporting limit 2 mg/kg, by IEC 61619, accredited`."""
+    measure, spread = str(told.get("unit", "")), told.get("uncertainty")
+    found = []
+    if spread:
+        of = "%" if spread["kind"] == "percent" else measure
+        found.append(f"± {spread['value']} {of}" + (f" (k = {spread['k']})" if spread.get("k") else ""))
+    if told.get("value") is not None and told.get("reporting_limit") is not None:
+        found.append(f"reporting limit {told['reporting_limit']} {measure}")
+    if told.get("density_kg_l") is not None:
+        found.append(f"density {told['density_kg_l']} kg/L")
+    if told.get("congener_sum"):
+        found.append("in total" if told["congener_sum"] == "total" else f"the sum of {told['congener_sum']} single PCB")
+    if told.get("method"):
+        found.append(f"by {told['method']}")
+    if told.get("accredited") is not None:
+        found.append("accredited" if told["accredited"] else "not accredited")
+    return ", ".join(found)
 
 
 def plain(word: Any) -> str:

@@ -3,7 +3,7 @@
 Days and instants are ISO 8601 text, identifiers are text, so that the whole value is plain data.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
@@ -158,6 +158,11 @@ class Oil:
     rulebook: str
 
 
+def with_tests(line: Mapping[str, Any], tests: Sequence[Mapping[str, Any]]) -> Mapping[str, Any]:
+    """A line of a register with these tests after its own."""
+    return {**line, "tests": [*(line.get("tests") or ()), *tests]} if tests else line
+
+
 @dataclass(frozen=True, kw_only=True)
 class UnitNow:
     """A unit (or a lot of like units) with everything that is on record about it.
@@ -210,8 +215,7 @@ class UnitNow:
     @property
     def judged_line(self) -> Mapping[str, Any]:
         """The line that is judged: what was seen and said, with every result that counts among its tests."""
-        tests = [*(self.line.get("tests") or ()), *(one.test for one in self.counting)]
-        return {**self.line, "tests": tests} if tests else self.line
+        return with_tests(self.line, [one.test for one in self.counting])
 
     @property
     def waiting(self) -> VerdictNow | None:

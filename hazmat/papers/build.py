@@ -67,7 +67,7 @@ def payload(
         "tag": unit.tag, "kind": kind_word(unit.line.get("kind")), "count": str(unit.line.get("count", 1)),
         "band": unit.answer["band"], "care": unit.answer["care"], "basis": unit.answer["basis"],
         "strength": words.strength, "hands": words.hands,
-        "hold": {"on": words.hold.on, "says": words.hold.says, "lifts": words.hold.lifts},
+        "hold": {"on": words.hold.on, "says": words.hold.says, "lifts": _lifts(words)},
         "law": _law(unit, zone), "not_isolation": _said("not_isolation_tag"), "caution": _said("sheet_caution"),
     }  # fmt: skip
     private = {key: str(aside[key]) for key in PRIVATE[kind] if aside.get(key)}
@@ -82,6 +82,11 @@ def payload(
 def _moment(instant: str, zone: ZoneInfo) -> str:
     """An instant as the clock of the yard shows it: `7 Mar 2026, 14:30`."""
     return moment_words(datetime.fromisoformat(instant).astimezone(zone))
+
+
+def _lifts(words: Story) -> str:
+    """What would lift its hold; before that, that it was released and no longer is."""
+    return " ".join(filter(None, (words.hold.lapsed, words.hold.lifts)))
 
 
 def _said(name: str) -> str:
