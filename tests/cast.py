@@ -8,6 +8,9 @@ from uuid import UUID
 from django.test import Client
 from django.utils import timezone
 
+from disposal.actions.bays import add_bay
+from disposal.actions.drums import label_drum
+from disposal.models import Drum
 from hazmat.actions.bottles import label_bottle
 from hazmat.actions.papers import issue_paper, seal_paper
 from hazmat.actions.people import add_member, open_yard
@@ -124,6 +127,8 @@ def make_cast() -> Cast:
     paper = issue_paper(order(yard.pk, boss.pk), unit=unit.pk, kind="unit_tag").the("hazmat.paper")
     pdf = b"%PDF-1.7 of no page"
     seal_paper(order(yard.pk, boss.pk), paper=paper, digest=files.keep(pdf), size=len(pdf))
+    drum = label_drum(order(yard.pk, boss.pk), kind="drum", capacity_l="200").the("disposal.drum")
+    bay = add_bay(order(yard.pk, boss.pk), name="B1").the("disposal.bay")
     entered = enter_result(order(yard.pk, boss.pk), unit=unit.pk, told=reported(), place="NZ")
     now = UNITS.kept(unit.pk)
     assert now is not None
@@ -132,6 +137,7 @@ def make_cast() -> Cast:
     label = label_bottle(order(yard.pk, boss.pk), unit=unit.pk, space="tank").the("hazmat.bottle")
     cast.words = {
         "result": entered.the("hazmat.result"), "verdict": verdict.the("hazmat.verdict"),
+        "drum": Drum.objects.get(pk=drum).code, "bay": bay,
         "bottle": Bottle.objects.get(pk=label).code,
         "tag": unit.tag, "picture": Photograph.objects.get().pk, "size": "thumb", "paper": Paper.objects.get().pk,
         "member": Member.objects.get(person=cast.people["visitor"]).pk, "person": cast.people["visitor"].pk,
