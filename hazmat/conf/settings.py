@@ -92,6 +92,7 @@ CRISPY_ALLOWED_TEMPLATE_PACKS = CRISPY_TEMPLATE_PACK = "crispy"  # ours: templat
 STANDINGS = [  # what is current, in the order in which it is folded
     "hazmat.queries.units.UNITS",
     "disposal.queries.drums.DRUMS",
+    "disposal.queries.loads.LOADS",
 ]
 DEMO = ["disposal.demo.thread.steps"]  # what happened after the looks, as dotted text
 NEXT = ["disposal.queries.due.next_lines"]  # what stands on the page Next besides, in this order
