@@ -19,6 +19,8 @@ from hazmat.views.access import in_yard, new_token, order, page
 from hazmat.views.files import sent
 from hazmat.views.units import the_unit
 
+CHOOSE = "Choose the site sheet, the notice, the unit tag, the letter to the owner, or the label of a bottle."
+
 
 @require_POST
 @in_yard("issue_paper")
@@ -27,7 +29,7 @@ def issue(request: HttpRequest, here: Standing, tag: str) -> HttpResponseBase:
     unit = the_unit(here, tag)
     kind = request.POST.get("kind", "")
     if kind not in KINDS:
-        messages.error(request, "Choose the site sheet, the notice, the unit tag, or the label of a bottle.")
+        messages.error(request, CHOOSE)
         return redirect("unit", yard=here.yard.code, tag=tag)
     try:
         bottle = request.POST.get("bottle", "")
