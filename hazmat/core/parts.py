@@ -16,6 +16,12 @@ HEADS: tuple[Part, ...] = ("wear", "do_not", "take", "next")
 STANDINGS = {
     "route": ("route_strip", "route_lifts"),
     "open": ("open_strip", "open_lifts"),
+    "waits": ("waits_strip", "waits_lifts"),
+    "signed_hold": ("signed_hold_strip", "signed_hold_lifts"),
+    "signed_route": ("signed_route_strip", "route_lifts"),
+    "released": ("released_strip", "released_lifts"),
+    "gone": ("gone_strip", "gone_lifts"),
+    "destroyed": ("destroyed_strip", "destroyed_lifts"),
     "disagree": ("hold_strip_disagree", "hold_lifts_disagree"),
     "close": ("hold_strip_close", "hold_lifts_close"),
     "no_law": ("hold_strip", "hold_lifts_no_law"),
@@ -30,11 +36,15 @@ WITHOUT_LAW = ("no_rulebook", "not_in_force")
 
 @dataclass(frozen=True)
 class Hold:
-    """What a strip says: whether the unit is held, the words, and what would lift it."""
+    """What a strip says: whether the unit is held, the words, what would lift it.
+
+    `lapsed`: that it was released and no longer is, else empty.
+    """
 
     on: bool
     says: str
     lifts: str
+    lapsed: str = ""
 
 
 def part_of(act: str, house: Rulebook) -> Part:
@@ -66,11 +76,38 @@ def first_step(tasks: Iterable[Mapping[str, str]], house: Rulebook) -> Mapping[s
     raise LookupError("no act")
 
 
-def hold(answer: Mapping[str, Any], house: Rulebook) -> Hold:
-    """What holds a unit, from its answer: whatever the acts hold, or send down the PCB route, is held."""
-    stands = _stands({task["act"] for task in answer["next"]}, answer["basis"], answer["because"][0]["key"])
-    says, lifts = (finish(house.sentences[name].says, {}) for name in STANDINGS[stands])
-    return Hold(stands != "open", says, lifts)
+def hold(unit: UnitNow, house: Rulebook) -> Hold:
+    """What holds a unit: the verdict that stands, else its answer; without a release it is held."""
+    told = STANDINGS[_by_verdict(unit) or by_answer(unit.answer)]
+    says, lifts = (finish(house.sentences[name].says, {}) for name in told)
+    return Hold(unit.held, says, lifts, finish(house.sentences["lapsed"].says, {}) if unit.lapsed else "")
+
+
+def lacking(unit: UnitNow, house: Rulebook) -> tuple[str, ...]:
+    """What a release of this unit lacks, as sentences; none where it can be signed."""
+    names = [] if unit.counting else ["lacks_result"]
+    if unit.asks_hold:
+        names.append(STANDINGS[by_answer(unit.answer)][1])
+    return tuple(finish(house.sentences[name].says, {}) for name in names)
+
+
+def _by_verdict(unit: UnitNow) -> str | None:
+    """How it stands by what was signed, or by where it is; None where its answer says more."""
+    stands, decided, waiting = unit.stands, unit.decided, unit.waiting
+    if not unit.held:
+        return stands
+    if decided and decided.decision == "hold":
+        return "signed_hold"
+    if by_answer(unit.answer) == "route":
+        return None
+    if decided:
+        return "signed_route"
+    return "waits" if waiting and waiting.decision == "release" and not unit.asks_hold else None
+
+
+def by_answer(answer: Mapping[str, Any]) -> str:
+    """How a unit stands by its answer alone."""
+    return _stands({task["act"] for task in answer["next"]}, answer["basis"], answer["because"][0]["key"])
 
 
 def _stands(acts: set[str], basis: str, reason: str) -> str:
@@ -112,7 +149,7 @@ def strength(answer: Mapping[str, Any], law: Rulebook | None, house: Rulebook) -
 
 def cautions(unit: UnitNow, house: Rulebook) -> tuple[str, ...]:
     """What is said of the place, of a stain, of heights, guessed masses and screens, where it fits this unit."""
-    line = unit.line
+    line = unit.judged_line
     fits = {
         "found_in_place": unit.arrival == "found",
         "old_stain": unit.leak != "none",

@@ -59,12 +59,13 @@ ASKED = {
 
 def facts(unit: UnitNow) -> list[dict[str, str]]:
     """Each fact that is known, and what is usually asked and is not known."""
+    line = unit.judged_line
     found = [{"name": "Leak", "value": plain(unit.leak), "source": ""}]
     for key, name in SEEN.items():
         if word := unit.seen.get(key):
             found.append({"name": name, "value": PLATE.get(word, word) if key == "plate" else word, "source": ""})
     for key, (name, measure) in NAMES.items():
-        value = unit.line.get(key)
+        value = line.get(key)
         if value in (None, [], ""):
             if key in ("built", "plate_words", "fluid", "fluid_volume_l", "service_records", "state"):
                 found.append({"name": name, "value": NOT_KNOWN, "source": ""})

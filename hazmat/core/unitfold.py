@@ -5,7 +5,18 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from hazmat.core.trail import BottleNow, Step
-from hazmat.core.unitnow import PaperNow, Photo, ProvedDead, UnitNow
+from hazmat.core.unitnow import (
+    ESTABLISHED,
+    NOTHING_PRESUMED,
+    UNDETERMINED,
+    FateNow,
+    PaperNow,
+    Photo,
+    ProvedDead,
+    ResultNow,
+    UnitNow,
+    VerdictNow,
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,10 +82,15 @@ def _isolated(now: Changes, record: Written) -> Changes:
 
 
 def _assessed(now: Changes, record: Written) -> Changes:
-    """The assessment written last stands, whenever what it judges happened."""
-    if int(record.seq) < int(now["assessed"]):
-        return {}
-    return {"answer": record.image["answer"], "assessed_at": record.recorded_at, "assessed": record.seq}
+    """The assessment written last stands, whenever what it judges happened; what is presumed likewise."""
+    answer, found = record.image["answer"], dict[str, Any]()
+    if int(record.seq) >= int(now["assessed"]):
+        found = {"answer": answer, "assessed_at": record.recorded_at, "assessed": record.seq}
+    bare = record.image.get("presumed") or answer
+    if bare.get("basis") != ESTABLISHED and int(record.seq) >= int(now["presumed_seq"]):
+        found["presumed"] = (bare.get("class", UNDETERMINED), bare.get("care", NOTHING_PRESUMED[1]))
+        found |= {"presumed_book": str(answer.get("rulebook") or ""), "presumed_seq": record.seq}
+    return found
 
 
 def _pictured(now: Changes, record: Written) -> Changes:
@@ -124,6 +140,41 @@ def _handed(now: Changes, record: Written) -> Changes:
     }
 
 
+def _resulted(now: Changes, record: Written) -> Changes:
+    """A result; one that replaces another amends it, whichever of the two is met first."""
+    image = record.image
+    result = ResultNow(
+        id=record.id, test=image["test"], reported_on=image["reported_on"], laboratory=image["laboratory"],
+        entered_at=record.happened_at, bottle=image["test"].get("sample", "") if image.get("bottle") else "",
+        amends=record.replaces,
+        amended_by=next((one.id for one in now["results"] if one.amends == record.id), None),
+        **{name: image[name] for name in ("job", "report", "report_kind", "why") if name in image},
+    )  # fmt: skip
+    earlier = tuple(replace(one, amended_by=record.id) if one.id == record.replaces else one for one in now["results"])
+    return {"results": (*earlier, result)}
+
+
+def _signed(now: Changes, record: Written) -> Changes:
+    image = record.image
+    verdict = VerdictNow(
+        id=record.id, decision=image["decision"], reason=image["reason"], evidence=tuple(image.get("evidence", ())),
+        klass=image["klass"], basis=image["basis"], care=image["care"], signer=image["signer"],
+        signed_at=record.happened_at, two=bool(image.get("two")),
+    )  # fmt: skip
+    return {"verdicts": (*now["verdicts"], verdict)}
+
+
+def _seconded(now: Changes, record: Written) -> Changes:
+    verdict, second = record.image["verdict"], {"second": record.image["signer"], "second_at": record.happened_at}
+    return {"verdicts": tuple(replace(one, **second) if one.id == verdict else one for one in now["verdicts"])}
+
+
+def _went(now: Changes, record: Written) -> Changes:
+    image = record.image
+    told = {name: image[name] for name in ("load", "drum", "certificate", "firm") if name in image}
+    return {"fates": (*now["fates"], FateNow(what=image["what"], at=record.happened_at, **told))}
+
+
 STEPS: Mapping[str, Callable[[Changes, Written], Changes]] = {
     "hazmat.look": _looked,
     "hazmat.isolation": _isolated,
@@ -134,5 +185,9 @@ STEPS: Mapping[str, Callable[[Changes, Written], Changes]] = {
     "hazmat.space": _spaced,
     "hazmat.bottle": _labelled,
     "hazmat.hand": _handed,
+    "hazmat.result": _resulted,
+    "hazmat.verdict": _signed,
+    "hazmat.second": _seconded,
+    "hazmat.fate": _went,
 }
 """What each kind of record changes. A kind that is not here says nothing about how a unit stands."""

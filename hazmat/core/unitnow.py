@@ -3,7 +3,7 @@
 Days and instants are ISO 8601 text, identifiers are text, so that the whole value is plain data.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
@@ -19,11 +19,17 @@ Decision = Literal["release", "pcb_route", "hold"]
 Stands = Literal["hold", "released", "pcb_route", "gone", "destroyed"]
 What = Literal["gone", "back", "destroyed", "oil_destroyed"]
 Known = Literal["untested", "low", "high"]
+Waits = Literal["", "verdict", "second"]
+FREE = frozenset(("released", "gone", "destroyed"))
+"""How a unit stands that nothing holds."""
 HOLDING = frozenset(("hold", "pcb_route"))
 """Next acts of an answer that hold a unit."""
 ESTABLISHED = "established"
 LOW_CARE = ("lt2", "2_49")
 """Steps of care that are below the line. Their figures stand in the handling book."""
+UNDETERMINED = "undetermined"
+NOTHING_PRESUMED = (UNDETERMINED, "ge500")
+"""Class and care where no assessment says what to presume."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -152,6 +158,11 @@ class Oil:
     rulebook: str
 
 
+def with_tests(line: Mapping[str, Any], tests: Sequence[Mapping[str, Any]]) -> Mapping[str, Any]:
+    """A line of a register with these tests after its own."""
+    return {**line, "tests": [*(line.get("tests") or ()), *tests]} if tests else line
+
+
 @dataclass(frozen=True, kw_only=True)
 class UnitNow:
     """A unit (or a lot of like units) with everything that is on record about it.
@@ -159,8 +170,11 @@ class UnitNow:
     `line`: its facts as one line of a register, without an id; `sources`: for each fact whether it was seen, said or
     guessed; `claims`: what the seller said, kept apart; `seen`: what was seen that is no key of a line; `answer`: the
     assessment as `assess` writes it; `oil_spaces`: the name of each, by its id; `bottles`: in the order in
-    which they were labelled; `logged`, `assessed`, `seq`: sequence numbers of the entry that brought it in, of
-    that assessment, and of the last entry that is folded in; `happened_at`: the latest moment that is folded in.
+    which they were labelled; `results`, `verdicts`, `fates`: in the order in which they happened; `presumed`: class and
+    care without any laboratory result that somebody would have to sign; `presumed_book`, `presumed_seq`: the rulebook
+    of that class, and the sequence number of the assessment that says so; `logged`, `assessed`, `seq`: sequence numbers
+    of the entry that brought it in, of that assessment, and of the last entry that is folded in; `happened_at`: the
+    latest moment that is folded in.
     """
 
     unit: str
@@ -189,7 +203,9 @@ class UnitNow:
     results: tuple[ResultNow, ...] = ()
     verdicts: tuple[VerdictNow, ...] = ()
     fates: tuple[FateNow, ...] = ()
-    presumed: tuple[str, str] = ("undetermined", "ge500")
+    presumed: tuple[str, str] = NOTHING_PRESUMED
+    presumed_book: str = ""
+    presumed_seq: str = "0"
 
     @property
     def counting(self) -> tuple[ResultNow, ...]:
@@ -199,21 +215,42 @@ class UnitNow:
     @property
     def judged_line(self) -> Mapping[str, Any]:
         """The line that is judged: what was seen and said, with every result that counts among its tests."""
-        tests = [*(self.line.get("tests") or ()), *(one.test for one in self.counting)]
-        return {**self.line, "tests": tests} if tests else self.line
+        return with_tests(self.line, [one.test for one in self.counting])
+
+    @property
+    def waiting(self) -> VerdictNow | None:
+        """The last verdict, as long as it waits for its second person."""
+        last = self.verdicts[-1] if self.verdicts else None
+        return last if last and not last.signed else None
+
+    @property
+    def last_signed(self) -> VerdictNow | None:
+        """The last verdict that everybody signed who has to, whether it still stands or not."""
+        return next((one for one in reversed(self.verdicts) if one.signed), None)
 
     @property
     def decided(self) -> VerdictNow | None:
-        """The verdict that stands: the last one that is signed, unless what it rested on has changed since."""
-        signed = [one for one in self.verdicts if one.signed]
-        if not signed:
-            return None
-        last, counting = signed[-1], {one.id for one in self.counting}
-        then = (last.klass, last.basis, last.care)
+        """The verdict that stands: the last one that is signed. A release stands only as long as what it rests on.
+
+        A later verdict against it that still waits for its second person ends a release at once.
+        """
+        last, waiting = self.last_signed, self.waiting
+        if last is None or last.decision != "release":
+            return last
+        against = waiting is not None and waiting.decision != "release"
+        return None if against or not self.rests(last) else last
+
+    def rests(self, verdict: VerdictNow) -> bool:
+        """Whether a release still has under it what it was signed on: assessment, evidence, and nothing that holds."""
+        then = (verdict.klass, verdict.basis, verdict.care)
         now = (self.answer.get("class"), self.answer.get("basis"), self.answer.get("care"))
-        if last.decision == "release" and (then != now or not counting.issuperset(last.evidence) or self.asks_hold):
-            return None
-        return last
+        counts = {one.id for one in self.counting}.issuperset(verdict.evidence)
+        return then == now and counts and not self.asks_hold
+
+    @property
+    def lapsed(self) -> VerdictNow | None:
+        """The last signed verdict, where it is a release that no longer stands."""
+        return self.last_signed if self.decided is None else None
 
     @property
     def asks_hold(self) -> bool:
@@ -229,17 +266,31 @@ class UnitNow:
         if out and out[-1] == "gone":
             return "gone"
         verdict = self.decided
-        if verdict and verdict.decision == "release":
-            return "released"
-        if verdict and verdict.decision == "hold":
-            return "hold"
-        return "pcb_route" if verdict else "hold"
+        if verdict and verdict.decision == "pcb_route":
+            return "pcb_route"
+        return "released" if verdict and verdict.decision == "release" else "hold"
+
+    @property
+    def held(self) -> bool:
+        """Whether it may not be drained, cut, sold or moved: all but what is released, gone or destroyed."""
+        return self.stands not in FREE
+
+    @property
+    def waits(self) -> Waits:
+        """For whose signature it waits: of the second person, of whoever reads a new result, or of nobody."""
+        if self.stands == "destroyed":
+            return ""
+        if self.waiting:
+            return "second"
+        entered = max((one.entered_at for one in self.counting), default="")
+        signed = max((one.signed_at for one in self.verdicts), default="")
+        return "verdict" if entered and (self.lapsed or entered > signed) else ""
 
     @property
     def oil(self) -> Oil:
         """What whoever pours its oil goes by. A low result that nobody signed lowers nothing: the presumption stays."""
         answer, verdict = self.answer, self.decided
-        klass, care = str(answer.get("class", "undetermined")), str(answer.get("care", "ge500"))
+        klass, care = str(answer.get("class", UNDETERMINED)), str(answer.get("care", NOTHING_PRESUMED[1]))
         book = str(answer.get("rulebook") or "")
         if answer.get("basis") != ESTABLISHED:
             return Oil(klass=klass, care=care, known="untested", rulebook=book)
@@ -247,4 +298,5 @@ class UnitNow:
             return Oil(klass=klass, care=care, known="high", rulebook=book)
         if verdict and verdict.decision == "release":
             return Oil(klass=klass, care=care, known="low", rulebook=book)
-        return Oil(klass=self.presumed[0], care=self.presumed[1], known="untested", rulebook=book)
+        presumed = self.presumed[0] if self.presumed_book == book else UNDETERMINED
+        return Oil(klass=presumed, care=self.presumed[1], known="untested", rulebook=book)

@@ -53,7 +53,7 @@ def steps_of(unit: UnitNow, place: str) -> Tasks:
     """How to sample this unit as at the law day of its assessment; `place`: the yard's own country code."""
     on = date.fromisoformat(unit.answer["on"])
     house = LawDay(rulebooks.rulebook(rulebooks.HANDLING), on)
-    facts = read_unit({"found_in": place, **unit.line}, unit.tag, date.max)
+    facts = read_unit({"found_in": place, **unit.judged_line}, unit.tag, date.max)
     columns = sampling.step_facts(facts, unit.answer, proved_word(unit), house)
     return tuple({"act": one.key, "says": one.finished({})} for one in sampling.steps(columns, house))
 
@@ -76,7 +76,7 @@ def story(unit: UnitNow, yard: Mapping[str, Any]) -> Story:
         sorted_["wear"] = [task for task in sorted_["wear"] if task["act"] != TO_SAMPLE]
     return Story(
         strength=parts.strength(answer, law, house), hands=parts.hands(answer, law, house),
-        hold=parts.hold(answer, house),
+        hold=parts.hold(unit, house),
         wear=tuple(sorted_["wear"]), do_not=tuple(sorted_["do_not"]), take=tuple(sorted_["take"]),
         next=tuple(sorted_["next"]), first=parts.first_step(answer["next"], house)["says"],
         steps=steps, cautions=parts.cautions(unit, house),

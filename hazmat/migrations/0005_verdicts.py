@@ -24,6 +24,16 @@ class Migration(migrations.Migration):
             name='two',
             field=models.BooleanField(blank=True, null=True),
         ),
+        migrations.AddField(
+            model_name='assessment',
+            name='presumed',
+            field=hazmat.book.record.LineField(blank=True, null=True),
+        ),
+        migrations.AddField(
+            model_name='unitstanding',
+            name='waits',
+            field=models.CharField(default='', max_length=10),
+        ),
         migrations.CreateModel(
             name='Fate',
             fields=[

@@ -11,7 +11,7 @@ class Assessment(Record):
     """One assessment. `answer` is the whole answer as `assess` writes it; the other columns stand in it too.
 
     `on`: the law day; `edition`: the text that we had, with its digest; `good_until`: the last day on which nothing
-    that it used changes.
+    that it used changes; `presumed`: class, care and basis without the results of laboratories, where there are some.
     """
 
     subject: ClassVar[str | None] = "unit"
@@ -25,6 +25,7 @@ class Assessment(Record):
     care = models.CharField(max_length=10)
     good_until = models.DateField(null=True, blank=True)
     answer = LineField()
+    presumed = LineField(null=True, blank=True)
 
     def __str__(self) -> str:
         return f"{self.klass}, {self.basis}"

@@ -9,7 +9,7 @@ from hazmat.core.telling import ASKED, NOT_KNOWN, facts, kind_word
 from hazmat.core.trail import BottleNow
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.story import Story, story
-from hazmat.papers.frame import Made, frame, law_words, local_moment, made, owed, reasons, said
+from hazmat.papers.frame import Made, frame, law_words, local_moment, made, owed, reasons, said, strip_words
 from hazmat.papers.letter import owner_letter
 
 DRUM = "drum"
@@ -43,7 +43,7 @@ def payload(
         "tag": unit.tag, "kind": kind_word(unit.line.get("kind")), "count": str(unit.line.get("count", 1)),
         "band": unit.answer["band"], "care": unit.answer["care"], "basis": unit.answer["basis"],
         "strength": words.strength, "hands": words.hands,
-        "hold": {"on": words.hold.on, "says": words.hold.says, "lifts": words.hold.lifts},
+        "hold": strip_words(words.hold),
         "law": _law(unit, zone), "not_isolation": said("not_isolation_tag"),
     }  # fmt: skip
     private = {key: str(aside[key]) for key in PRIVATE[kind] if aside.get(key)}

@@ -16,6 +16,7 @@ from hazmat.book.canonical import canonical
 from hazmat.core.codes import code_of
 from hazmat.core.findings import finish
 from hazmat.core.measures import day_words, moment_words
+from hazmat.core.parts import Hold
 from hazmat.core.telling import HOW_KNOWN
 
 FORM = "1"
@@ -60,6 +61,11 @@ def law_words(rulebook: str | None, edition: str | None, on: date) -> dict[str, 
     return {
         "rulebook": rulebook or "none held for this place", "edition": edition or "none", "on": day_words(on),
     }  # fmt: skip
+
+
+def strip_words(hold: Hold) -> dict[str, Any]:
+    """A strip: how it stands, and what would lift its hold; before that, that it was released and no longer is."""
+    return {"on": hold.on, "says": hold.says, "lifts": " ".join(filter(None, (hold.lapsed, hold.lifts)))}
 
 
 def reasons(answer: Mapping[str, Any]) -> list[dict[str, str]]:

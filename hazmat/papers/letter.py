@@ -18,7 +18,7 @@ from hazmat.core.telling import NOT_KNOWN, facts, span_words
 from hazmat.core.unitnow import ESTABLISHED, FateNow, ResultNow, UnitNow, VerdictNow
 from hazmat.edge.one import answer_data, judged
 from hazmat.edge.story import Story, figure
-from hazmat.papers.frame import local_day, owed, reasons, said
+from hazmat.papers.frame import local_day, owed, reasons, said, strip_words
 
 OUT = ("gone", "destroyed")
 """How a unit stands that is no longer there to be looked after."""
@@ -40,7 +40,7 @@ def owner_letter(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[s
     signed = [one for one in (verdict.signer, verdict.second) if one] if verdict else []
     return {
         "arrival": "brought to us" if unit.arrival == "gate" else "met where it stands",
-        "met": local_day(unit.logged_at, zone), "stands": unit.stands, "hold": strip(unit, words),
+        "met": local_day(unit.logged_at, zone), "stands": unit.stands, "hold": _strip(unit, words),
         "about": said("letter_about"), "proven": _proven(unit, words, zone), "open": _open(unit, words),
         "because": reasons(unit.answer),
         "do": _do(unit, asked), "law_asks": _law_asks(unit, asked),
@@ -61,27 +61,21 @@ def for_owner(unit: UnitNow, yard: Mapping[str, str]) -> Mapping[str, Any]:
     return own if all(own[key] == answer[key] for key in same) else answer
 
 
-def strip(unit: UnitNow, words: Story) -> dict[str, Any]:
-    """How the unit stands, in one sentence, and what would change that."""
-    verdict = unit.decided
-    told = {"on": words.hold.on, "says": words.hold.says, "lifts": words.hold.lifts}
-    if unit.stands in (*OUT, "released"):
+def _strip(unit: UnitNow, words: Story) -> dict[str, Any]:
+    """How the unit stands; what is out stands in words for its owner."""
+    if unit.stands in OUT:
         return {"on": False, "says": said(f"letter_{unit.stands}"), "lifts": said(f"letter_{unit.stands}_means")}
-    if verdict and verdict.decision == "pcb_route":
-        return {"on": True, "says": said("route_strip"), "lifts": said("letter_route_means")}
-    if verdict and verdict.decision == "hold" and not words.hold.on:
-        return {"on": True, "says": said("letter_held"), "lifts": said("letter_held_means")}
-    return told
+    return strip_words(words.hold)
 
 
 def _proven(unit: UnitNow, words: Story, zone: ZoneInfo) -> dict[str, Any]:
     """What is proven, then each thing on record that bears on it."""
     established = unit.answer["basis"] == ESTABLISHED
-    last = unit.decided or next((one for one in reversed(unit.verdicts)), None)
+    signed = [one for one in (unit.decided, unit.lapsed, unit.waiting) if one]
     return {
         "says": words.strength if established else said("letter_nothing_proven"),
         "results": [result_words(one) for one in unit.counting] or [said("letter_no_result")],
-        "verdict": _verdict(last, unit, zone) if last else None,
+        "verdicts": [_verdict(one, unit, zone) for one in signed],
         "fates": [_fate(one, zone) for one in unit.fates],
         "limits": said("letter_limits") if established else "",
     }  # fmt: skip
@@ -100,15 +94,17 @@ def result_words(result: ResultNow) -> str:
     return f"{result.laboratory}: {figure(test)} in the {test.get('space') or TANK}{drawn}{more}."
 
 
-def _verdict(verdict: VerdictNow, unit: UnitNow, zone: ZoneInfo) -> dict[str, str]:
-    """The decision, its reason and day, how many signed, and whether it stands."""
+def _verdict(verdict: VerdictNow, unit: UnitNow, zone: ZoneInfo) -> dict[str, Any]:
+    """The decision, its reason and day, how many signed, whether it stands; where it does not, why."""
     head = f"{DECIDED[verdict.decision]} on {local_day(verdict.second_at or verdict.signed_at, zone)}"
     by = "by two people" if verdict.second else "by one person"
-    fell = "" if verdict.signed else said("letter_verdict_waits")
-    if verdict.signed and verdict is not unit.decided:
-        fell = said("letter_verdict_fell")
+    stands = verdict is unit.decided
+    why = "" if stands else said("lapsed" if verdict.signed else "letter_verdict_waits")
     reason = verdict.reason.strip()
-    return {"says": head, "by": by, "reason": reason if reason.endswith(ENDS) else f"{reason}.", "fell": fell}
+    return {
+        "says": head, "by": by, "reason": reason if reason.endswith(ENDS) else f"{reason}.", "stands": stands,
+        "fell": why,
+    }  # fmt: skip
 
 
 def _fate(fate: FateNow, zone: ZoneInfo) -> str:

@@ -22,8 +22,6 @@ from hazmat.models import Unit, UnitStanding
 
 HANDFUL = 500
 """How many units are folded together. Source: our own choice."""
-HOLDING_ACTS = frozenset(("hold", "pcb_route"))
-"""Next acts that say a unit is held."""
 
 _decode = msgspec.json.Decoder(UnitNow).decode
 _encode = msgspec.json.Encoder(order="sorted").encode
@@ -175,14 +173,12 @@ def _folded(told: Sequence[Written]) -> UnitNow | None:
 def columns_of(unit: UnitNow) -> dict[str, Any]:
     """The columns of a kept standing, by the name of their field, as plain data."""
     answer, line = unit.answer, unit.line
-    acts = {task["act"] for task in answer.get("next", ())}
     words = (unit.tag, line.get("kind", ""), *line.get("plate_words", ()), line.get("made_in", ""), unit.note)
     return {
         "unit": unit.unit, "yard": unit.yard, "logged": unit.logged, "tag": unit.tag, "arrival": unit.arrival,
         "kind": line.get("kind", "other"), "klass": answer.get("class", "undetermined"),
         "basis": answer.get("basis", "undetermined"), "care": answer.get("care", "ge500"),
-        "held": not answer or bool(acts & HOLDING_ACTS), "leak": unit.leak,
-        "good_until": answer.get("good_until"),
+        "held": unit.held, "leak": unit.leak, "good_until": answer.get("good_until"), "waits": unit.waits,
         "search": " ".join(str(word) for word in words if word).casefold(), "body": _encode(unit).decode(),
     }  # fmt: skip
 

@@ -16,13 +16,13 @@ from hazmat import rulebooks
 from hazmat.core import parts, sampling
 from hazmat.core.facts import Unit
 from hazmat.core.law import LawDay, Rulebook
-from hazmat.core.unitnow import UnitNow
+from hazmat.core.unitnow import FateNow, UnitNow, VerdictNow
 from hazmat.edge.one import answer_data, judged, read_unit
 
 TOLD = Path(__file__).resolve().parents[2] / "fixtures" / "told"
 TODAY = date(2026, 11, 25)
 TAG, INSTANT = "K7M4PX", "2026-11-25T00:00:00Z"
-TEXTS = ("strip", "lifts", "strength", "cautions", "step_says")
+TEXTS = ("strip", "lifts", "lapsed", "lacking", "strength", "cautions", "step_says")
 """Expectations of words: each text must stand in what is said; the others are compared whole."""
 
 
@@ -42,6 +42,8 @@ class Told:
     arrival: Any = "gate"
     leak: Any = "none"
     sources: dict[str, str] = field(default_factory=dict)
+    verdict: dict[str, Any] = field(default_factory=dict)
+    fates: list[str] = field(default_factory=list)
 
 
 def told_cases() -> list[Told]:
@@ -69,13 +71,15 @@ def said(case: Told, day: LawDay) -> dict[str, Any]:
     unit, answer = _answered(json.dumps(case.facts), case.place)
     law = rulebooks.rulebook(answer["rulebook"]) if answer["rulebook"] in rulebooks.laws() else None
     columns = sampling.step_facts(unit, answer, case.proved, day)
-    hold, sorted_ = parts.hold(answer, house), parts.parts(answer["next"], house)
+    now = _unit(case, answer)
+    hold, sorted_ = parts.hold(now, house), parts.parts(answer["next"], house)
     return {
         **_steps(columns, day), **columns,
         **{head: [task["act"] for task in tasks] for head, tasks in sorted_.items()},
-        "hold": hold.on, "strip": hold.says, "lifts": hold.lifts, "strength": parts.strength(answer, law, house),
+        "hold": hold.on, "strip": hold.says, "lifts": hold.lifts, "lapsed": hold.lapsed,
+        "lacking": parts.lacking(now, house), "strength": parts.strength(answer, law, house),
         "hands": parts.hands(answer, law, house),
-        "first": parts.first_step(answer["next"], house)["act"], "cautions": parts.cautions(_unit(case, answer), house),
+        "first": parts.first_step(answer["next"], house)["act"], "cautions": parts.cautions(now, house),
     }  # fmt: skip
 
 
@@ -85,10 +89,13 @@ def _steps(columns: Mapping[str, str], day: LawDay) -> dict[str, Any]:
 
 
 def _unit(case: Told, answer: dict[str, Any]) -> UnitNow:
+    judged = {"klass": answer["class"], "basis": answer["basis"], "care": answer["care"], **case.verdict}
+    signed = {"id": "v", "reason": "read", "evidence": (), "signer": "p", "signed_at": INSTANT, **judged}
     return UnitNow(
         unit="u", yard="y", tag=TAG, arrival=case.arrival, logged_at=INSTANT, look="l", line=case.facts,
         sources=case.sources, leak=case.leak, note="", proved=None, answer=answer, assessed_at=INSTANT, seq="1",
-        happened_at=INSTANT,
+        happened_at=INSTANT, verdicts=(VerdictNow(**signed),) if case.verdict else (),
+        fates=tuple(FateNow(what=one, at=INSTANT) for one in case.fates),
     )  # fmt: skip
 
 

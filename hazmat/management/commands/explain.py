@@ -40,7 +40,9 @@ class Command(Verb):
         standing = _found(tag, yard)
         unit, named = unpacked(standing.body), particulars(standing.yard_id)
         on = date.fromisoformat(unit.answer["on"])
-        facts = read_unit({"found_in": named.place, **unit.line}, unit.tag, max(latest_day(), timezone.localdate()))
+        facts = read_unit(
+            {"found_in": named.place, **unit.judged_line}, unit.tag, max(latest_day(), timezone.localdate())
+        )
         told = explained(facts, rulebooks.law_of(facts.found_in) if facts.found_in else None, on)
         sys.stdout.write(f"Unit {spaced(tag)} in {named.name}, assessed {_when(unit.assessed_at, named.zone)}.\n")
         for line in lines(told, unit.answer):
