@@ -82,6 +82,12 @@ def _day(written: str | None) -> str:
     return day_words(date.fromisoformat(written)) if written else ""
 
 
+def law_of_yard(yard: Mapping[str, str], on: date) -> dict[str, str]:
+    """Rulebook, edition and law day where no answer names them: the law of the yard on this day."""
+    name = rulebooks.law_of(yard["state"] or yard["country"].upper())
+    return law_words(name, rulebooks.rulebook(name).stamp if name else None, on)
+
+
 def local_moment(instant: str, zone: ZoneInfo) -> str:
     """An instant as the clock of the yard shows it: `7 Mar 2026, 14:30`."""
     return moment_words(datetime.fromisoformat(instant).astimezone(zone))
