@@ -7,6 +7,9 @@ from uuid import UUID
 from django.test import Client
 from django.utils import timezone
 
+from disposal.actions.bays import add_bay
+from disposal.actions.drums import label_drum
+from disposal.models import Drum
 from hazmat.actions.bottles import label_bottle
 from hazmat.actions.papers import issue_paper, seal_paper
 from hazmat.actions.people import add_member, open_yard
@@ -108,9 +111,11 @@ def make_cast() -> Cast:
     paper = issue_paper(order(yard.pk, boss.pk), unit=unit.pk, kind="unit_tag").the("hazmat.paper")
     pdf = b"%PDF-1.7 of no page"
     seal_paper(order(yard.pk, boss.pk), paper=paper, digest=files.keep(pdf), size=len(pdf))
+    drum = label_drum(order(yard.pk, boss.pk), kind="drum", capacity_l="200").the("disposal.drum")
+    bay = add_bay(order(yard.pk, boss.pk), name="B1").the("disposal.bay")
     label = label_bottle(order(yard.pk, boss.pk), unit=unit.pk, space="tank").the("hazmat.bottle")
     cast.words = {
-        "bottle": Bottle.objects.get(pk=label).code,
+        "bottle": Bottle.objects.get(pk=label).code, "drum": Drum.objects.get(pk=drum).code, "bay": bay,
         "tag": unit.tag, "picture": Photograph.objects.get().pk, "size": "thumb", "paper": Paper.objects.get().pk,
         "member": Member.objects.get(person=cast.people["visitor"]).pk, "person": cast.people["visitor"].pk,
     }  # fmt: skip

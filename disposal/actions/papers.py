@@ -1,29 +1,16 @@
 """Papers of drums and loads: frozen in one act with the record of what they are of, sealed as all papers are."""
 
-from collections.abc import Mapping
-from datetime import date
 from uuid import UUID
-from zoneinfo import ZoneInfo
 
-from disposal.core.loadnow import LoadNow, Party
-from disposal.core.partnernow import What
 from disposal.models import PaperOf
-from disposal.papers.build import LABEL, SHEET, Firm, Loaded, drum_label, hand_over_sheet
+from disposal.papers.build import LABEL, drum_label
 from disposal.queries.drums import DRUMS
-from disposal.queries.loads import LOADS
-from disposal.queries.partners import partner_now
 from hazmat.actions.papers import freeze
 from hazmat.book.act import Act, Order, Refused, book, verb
-from hazmat.book.aside import words_by_record, words_of
 from hazmat.book.receipt import Receipt
-from hazmat.core.measures import day_words
 from hazmat.models import Person
 from hazmat.papers import Made
-from hazmat.queries.units import UNITS
 from hazmat.queries.yards import particulars, yard_facts
-
-LICENSED: Mapping[Party, What] = {"carrier": "carry", "facility": "take_in"}
-"""What the licence of each firm must let it do."""
 
 
 @verb
@@ -38,61 +25,8 @@ def issue_drum_label(order: Order, *, drum: UUID) -> Receipt:
     return act.receipt
 
 
-@verb
-def issue_load_sheet(order: Order, *, load: UUID) -> Receipt:
-    """Freeze every word of the sheet that travels with a load. It replaces the last one.
-
-    Raises Refused for a load of another yard, and for one on which nothing travels.
-    """
-    with book(order, "issue_load_sheet") as act:
-        now = LOADS.kept(load)
-        if now is None or UUID(now.yard) != order.yard:
-            raise Refused("This yard has no such load; open it from the list of loads.")
-        if not now.aboard:
-            raise Refused("Nothing is on this load: put drums or units on it, and print its sheet then.")
-        yard = yard_facts(particulars(order.yard))
-        on = act.recorded_at.astimezone(ZoneInfo(order.zone)).date()
-        names = words_by_record(UUID(one.record) for one in now.signatures)
-        made = hand_over_sheet(
-            now, _loaded(now), _firms(now, order.yard, on), yard, str(act.seq), act.recorded_at, _called(order),
-            signers={one.party: names.get(UUID(one.record), {}).get("name", "") for one in now.signatures},
-            chain=(str(act.seq - 1), act.previous.hex()),
-        )  # fmt: skip
-        _write(act, SHEET, made, load=load)
-    return act.receipt
-
-
 def _called(order: Order) -> str:
     return Person.objects.get(pk=order.by).called
-
-
-def _loaded(load: LoadNow) -> list[Loaded]:
-    """What travels, each with how it stands."""
-    return [
-        Loaded(
-            item=one, drum=DRUMS.kept(UUID(one.of)) if one.thing == "drum" else None,
-            unit=UNITS.kept(UUID(one.of)) if one.thing == "unit" else None,
-        )
-        for one in load.aboard
-    ]  # fmt: skip
-
-
-def _firms(load: LoadNow, yard: UUID, on: date) -> dict[Party, Firm]:
-    """Carrier and facility with the licences that are in force on this day, and their telephones."""
-    found: dict[Party, Firm] = {}
-    for party, key, name in (
-        ("carrier", load.carrier, load.carrier_name), ("facility", load.facility, load.facility_name)
-    ):  # fmt: skip
-        firm = partner_now(yard, UUID(key))
-        licences = [one for one in firm.licences if one.what == LICENSED[party] and one.in_force(on)] if firm else []
-        words = [
-            f"{one.number}{f', {one.issued_by}' if one.issued_by else ''}"
-            f"{f', to {day_words(one.until)}' if one.until else ''}"
-            for one in licences
-        ]
-        phone = words_of([UUID(firm.record)]).get("phone", "") if firm else ""
-        found[party] = Firm(name=name, licences=tuple(words), phone=phone)
-    return found
 
 
 def _write(act: Act, kind: str, made: Made, *, drum: UUID | None = None, load: UUID | None = None) -> None:

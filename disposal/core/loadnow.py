@@ -3,6 +3,7 @@
 Days and instants are ISO 8601 text, masses decimal text in kg, identifiers text: all of it is plain data.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -13,6 +14,20 @@ LoadState = Literal["planned", "signed", "handed_over", "received", "proven", "c
 Arrival = Literal["yes", "refused", "missing"]
 SIGNING: tuple[Party, ...] = ("yard", "carrier", "facility")
 """Whoever gives signs before whoever takes. Source: 40 CFR 761.210 and 761.211; elsewhere common practice."""
+
+STATES: Mapping[LoadState, str] = {
+    "planned": "planned", "signed": "signed by the yard", "handed_over": "with the carrier",
+    "received": "taken in, not all of it proven", "proven": "all of it accounted for", "closed": "closed",
+}  # fmt: skip
+"""How a load stands, in words."""
+INKS: Mapping[Inked, str] = {
+    "ink": "ink on the printed sheet", "drawn": "drawn on a screen", "typed": "a typed name with a tick",
+}  # fmt: skip
+"""How somebody signed, in words."""
+PARTIES: Mapping[Party, str] = {"yard": "the yard", "carrier": "the carrier", "facility": "the facility"}
+"""Who signs, in words."""
+ARRIVED: Mapping[Arrival, str] = {"yes": "taken in", "refused": "refused, back here", "missing": "missing"}
+"""What the facility said of an item, in words."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -100,6 +115,16 @@ class LoadNow:
     def aboard(self) -> tuple[ItemNow, ...]:
         """The items that travel with it, or travelled."""
         return tuple(one for one in self.items if one.aboard)
+
+    @property
+    def came_off(self) -> tuple[ItemNow, ...]:
+        """The items that were taken off before it left."""
+        return tuple(one for one in self.items if not one.aboard)
+
+    @property
+    def lost(self) -> tuple[ItemNow, ...]:
+        """The items that the facility never got, and of which nobody knows anything since."""
+        return tuple(one for one in self.aboard if one.arrival == "missing" and one.owes)
 
     @property
     def signed(self) -> frozenset[Party]:

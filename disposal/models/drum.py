@@ -10,6 +10,7 @@ from hazmat.book.record import Record
 class Drum(Record):
     """A drum, or a slop can: one per unit until its result. `capacity_l`: litres to the brim, as decimal text."""
 
+    coded: ClassVar[str] = "code"
     kind = models.CharField(max_length=10)
     code = models.CharField(max_length=6)
     holder = models.OneToOneField("hazmat.Holder", models.PROTECT, related_name="drum")

@@ -1,16 +1,16 @@
 """Printing the label of a drum and the sheet of a load."""
 
 from collections.abc import Callable
-from uuid import UUID
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest
 from django.http.response import HttpResponseBase
 from django.shortcuts import redirect
+from django.urls import reverse
 from django.views.decorators.http import require_POST
 
-from disposal.actions.papers import issue_drum_label, issue_load_sheet
-from disposal.models import Drum, Load
+from disposal.actions.papers import issue_drum_label
+from disposal.models import Drum
 from hazmat.book.act import Refused
 from hazmat.book.receipt import Receipt
 from hazmat.queries.yards import Standing
@@ -26,31 +26,18 @@ def drum_label(request: HttpRequest, here: Standing, drum: str) -> HttpResponseB
     if found is None:
         raise Http404
     return _issued(
-        request, here, lambda: issue_drum_label(order(request, here), drum=found.pk), ("drum", {"drum": drum})
+        request,
+        here,
+        lambda: issue_drum_label(order(request, here), drum=found.pk),
+        reverse("drum", kwargs={"yard": here.yard.code, "drum": drum}),
     )
 
 
-@require_POST
-@in_yard("issue_load_sheet")
-def load_sheet(request: HttpRequest, here: Standing, load: int) -> HttpResponseBase:
-    """Freeze the hand-over sheet of a load, then print and seal it."""
-    found = Load.objects.filter(yard=here.yard.pk, number=str(load), of=None).first()
-    if found is None:
-        raise Http404
-    return _issued(
-        request, here, lambda: issue_load_sheet(order(request, here), load=found.pk), ("load", {"load": load})
-    )
-
-
-def _issued(
-    request: HttpRequest, here: Standing, issue: Callable[[], Receipt], back: tuple[str, dict[str, str | int]]
-) -> HttpResponseBase:
+def _issued(request: HttpRequest, here: Standing, issue: Callable[[], Receipt], back: str) -> HttpResponseBase:
     """On to the paper; where it was refused, back to what it would have been of, with the sentence."""
     try:
         receipt = issue()
     except Refused as refusal:
         messages.error(request, str(refusal))
-        name, words = back
-        return redirect(name, yard=here.yard.code, **words)
-    paper: UUID = receipt.the("hazmat.paper")
-    return printed(request, here, paper)
+        return redirect(back)
+    return printed(request, here, receipt.the("hazmat.paper"))

@@ -3,7 +3,8 @@
 from datetime import datetime
 from uuid import UUID
 
-from hazmat.actions.units import OIL_SPACE, TRIES, current, drawn
+from hazmat.actions.codes import fresh_code
+from hazmat.actions.units import OIL_SPACE, current
 from hazmat.book.act import Act, Order, Refused, book, verb
 from hazmat.book.canonical import instant
 from hazmat.book.receipt import Receipt
@@ -11,7 +12,7 @@ from hazmat.core.facts import TANK
 from hazmat.core.trail import BottleNow, Hand, refusal
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.story import NO_SAMPLE, steps_of
-from hazmat.models import Bottle, Holder, Space, Unit
+from hazmat.models import Bottle, Holder, Space
 from hazmat.models import Hand as HandRecord
 
 BOTTLE = "bottle"
@@ -26,20 +27,10 @@ def label_bottle(order: Order, *, unit: UUID, space: str) -> Receipt:
             raise Refused("This lies before the unit was logged; look at both times and write when it was.")
         if space not in spaces(now):
             raise Refused(f"This unit has no oil space “{space}” on record; correct the unit first.")
-        bottle = Bottle(unit_id=unit, space=_space(act, unit, space), code=_code(order.yard, act.seq))
+        bottle = Bottle(unit_id=unit, space=space_of(act, unit, space), code=fresh_code(order.yard, act.seq, BOTTLE))
         bottle.holder = act.write(Holder(kind=BOTTLE))
         act.write(bottle)
     return act.receipt
-
-
-def _code(yard: UUID, seq: int) -> str:
-    """A code that neither a unit nor a bottle of this yard has. Asked under its lock. Raises Refused."""
-    for attempt in range(TRIES):
-        code = drawn(yard, seq, attempt)
-        taken = (Unit.objects.filter(yard=yard, tag=code), Bottle.objects.filter(yard=yard, code=code))
-        if not any(found.exists() for found in taken):
-            return code
-    raise Refused("No free code was found for this bottle; send the form once more.")
 
 
 @verb
@@ -78,7 +69,7 @@ def the_bottle(unit: UnitNow, code: str) -> BottleNow:
     return next(one for one in unit.bottles if one.code == code)
 
 
-def _space(act: Act, unit: UUID, name: str) -> Space:
+def space_of(act: Act, unit: UUID, name: str) -> Space:
     """The oil space of this name; one that a correction brought gets its holder now."""
     found = Space.objects.filter(unit=unit, name=name).first()
     return found or act.write(Space(unit_id=unit, holder=act.write(Holder(kind=OIL_SPACE)), name=name))

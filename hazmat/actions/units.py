@@ -7,24 +7,18 @@ from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db import IntegrityError, transaction
-
+from hazmat.actions.codes import fresh_code, printed_tag
 from hazmat.book import files
 from hazmat.book.act import Act, Order, Refused, book, verb
 from hazmat.book.receipt import Receipt
-from hazmat.core.codes import FIELD, TAG_BODY, new_tag
 from hazmat.core.facts import TANK
 from hazmat.core.lookin import LookIn
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.one import Slip, answer_data, judged
 from hazmat.edge.pictures import Picture
-from hazmat.models import Assessment, Bottle, Holder, Isolation, Look, Photograph, Space, Unit
+from hazmat.models import Assessment, Holder, Isolation, Look, Photograph, Space, Unit
 from hazmat.queries.units import UNITS
 
-SPREAD, STRIDE = 22_695_477, 7_368_787
-"""Odd numbers that scatter sequence numbers over all tags, each to one of its own. Source: mathematics."""
-TRIES = 20
-"""How often another tag is tried where the drawn one hangs on a unit already. Source: our own choice."""
 OIL_SPACE = "oil_space"
 
 
@@ -58,28 +52,16 @@ def log_unit(order: Order, *, look: LookIn, place: str, pictures: Sequence[Kept]
 
     `tag`: of a printed tag that was hung on it; else one is drawn. Raises Refused where that tag hangs on another unit.
     """
-    for attempt in range(1 if tag else TRIES):
-        try:
-            with transaction.atomic(), book(order, "log_unit") as act:
-                if tag and Bottle.objects.filter(yard=order.yard, code=tag).exists():
-                    raise Refused(f"The tag {tag} is the code of a bottle of this yard; take the next tag.")
-                unit = act.write(Unit(tag=tag or drawn(order.yard, act.seq, attempt), arrival=look.arrival))
-                _write_spaces(act, unit.id, look.line)
-                _write_look(act, unit.id, look, None)
-                if look.proved:
-                    _write_isolation(act, unit.id, look.proved)
-                _write_assessment(act, unit.id, unit.tag, look.line, place)
-                _write_pictures(act, unit.id, pictures)
-            return act.receipt
-        except IntegrityError:
-            if not Unit.objects.filter(yard=order.yard, tag=tag or unit.tag).exists():
-                raise
-    raise Refused(f"The tag {tag} hangs on another unit of this yard; take the next tag.")
-
-
-def drawn(yard: UUID, seq: int, attempt: int) -> str:
-    """A code that no other entry of this yard draws at the first attempt: of a unit, or of a bottle."""
-    return new_tag((yard.int + seq * SPREAD + attempt * STRIDE) % FIELD**TAG_BODY)
+    with book(order, "log_unit") as act:
+        code = printed_tag(order.yard, tag) if tag else fresh_code(order.yard, act.seq, "unit")
+        unit = act.write(Unit(tag=code, arrival=look.arrival))
+        _write_spaces(act, unit.id, look.line)
+        _write_look(act, unit.id, look, None)
+        if look.proved:
+            _write_isolation(act, unit.id, look.proved)
+        _write_assessment(act, unit.id, unit.tag, look.line, place)
+        _write_pictures(act, unit.id, pictures)
+    return act.receipt
 
 
 @verb

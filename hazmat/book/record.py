@@ -40,7 +40,10 @@ class Record(models.Model):
     entry_id: UUID
     replaces_id: UUID | None
     subject: ClassVar[str | None] = None
-    """The name of the field that holds the thing (a unit, later a drum) whose page tells of this record."""
+    """The name of the field that holds the thing (a unit, a drum) whose page tells of this record."""
+    coded: ClassVar[str] = ""
+    """The name of the field that holds a code which people type; no two things of a yard share one. Its page has the
+    name of the record class."""
 
     class Meta:
         abstract = True

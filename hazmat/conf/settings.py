@@ -89,7 +89,10 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024  # words of one form, pictures apa
 DATA_UPLOAD_MAX_NUMBER_FILES = 40
 CRISPY_ALLOWED_TEMPLATE_PACKS = CRISPY_TEMPLATE_PACK = "crispy"  # ours: templates/crispy
 
-STANDINGS = ["hazmat.queries.units.UNITS"]  # what is current, in the order in which it is folded
+STANDINGS = [  # what is current, in the order in which it is folded
+    "hazmat.queries.units.UNITS",
+    "disposal.queries.drums.DRUMS",
+]
 ROOT_URLCONF = "hazmat.conf.urls"
 WSGI_APPLICATION = "hazmat.conf.wsgi.application"
 STATIC_URL = "static/"

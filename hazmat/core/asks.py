@@ -48,7 +48,7 @@ COLUMN_FACTS: Mapping[str, tuple[str, ...]] = {
 
 LATER = frozenset((
     "route", "figure", "sample", "task", "care", "proof", "standing", "unit_of_measure", "screen", "evidence",
-    "figures",
+    "figures", "untested_kind", "other_kind", "other_shown", "can", "meets", "poured", "held", "step",
 ))  # fmt: skip
 """Columns that no look decides: they come of tests, of the answer itself, or of what is about to be done."""
 

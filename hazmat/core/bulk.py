@@ -59,6 +59,14 @@ COLUMN_VALUES: dict[str, tuple[str, ...]] = {
     "figures": ("disagree", "fine"),
     "proved": ("yes", "no", "unknown"),
     "heavy": ("yes", "maybe", "no"),
+    "untested_kind": get_args(facts.Kind),
+    "other_kind": get_args(facts.Kind),
+    "other_shown": ("low", "not_low"),
+    "can": ("any", "its_unit", "another_unit"),
+    "meets": ("empty", "own", "other"),
+    "poured": ("untested", "low", "high"),
+    "held": ("untested", "low", "high"),
+    "step": ("same", "up", "down", "unknown"),
 }
 """Every column that a table may name, with the values that it can take."""
 

@@ -11,6 +11,7 @@ class Bottle(Record):
     """A bottle with its label: a code of its own, and the one oil space that it is of."""
 
     subject: ClassVar[str | None] = "unit"
+    coded: ClassVar[str] = "code"
     unit = models.ForeignKey("hazmat.Unit", models.PROTECT, related_name="bottles")
     space = models.ForeignKey("hazmat.Space", models.PROTECT, related_name="bottles")
     holder = models.OneToOneField("hazmat.Holder", models.PROTECT, related_name="bottle")

@@ -10,6 +10,7 @@ from hazmat.book.record import LineField, Record
 class Unit(Record):
     """The thing itself: its tag, and whether it came to the gate or was found in place."""
 
+    coded: ClassVar[str] = "tag"
     tag = models.CharField(max_length=6)
     arrival = models.CharField(max_length=10)
 

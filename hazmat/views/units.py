@@ -24,7 +24,8 @@ from hazmat.forms.dead import DeadForm
 from hazmat.forms.fields import Words
 from hazmat.forms.listing import ListForm
 from hazmat.forms.look import LookForm
-from hazmat.models import Bottle, Unit
+from hazmat.models import Unit
+from hazmat.queries.codes import kind_of
 from hazmat.queries.entries import entries_of, told
 from hazmat.queries.units import aside_of, listed, unit_now
 from hazmat.queries.yards import Standing
@@ -69,10 +70,8 @@ def units(request: HttpRequest, here: Standing) -> HttpResponse:
         tag = read_code(typed) if typed else ""
     except ValueError:
         tag = ""
-    if tag and unit_now(here.yard.pk, tag):
-        return redirect("unit", yard=here.yard.code, tag=tag)
-    if tag and Bottle.objects.filter(yard=here.yard.pk, code=tag).exists():
-        return redirect("bottle", yard=here.yard.code, bottle=tag)
+    if tag and (kind := kind_of(here.yard.pk, tag)):
+        return redirect(kind, here.yard.code, tag)
     below = form.below()
     rows = listed(here.yard.pk, search=search, below=below, size=PAGE, **wanted)
     more = rows[PAGE - 1].logged if len(rows) > PAGE else None

@@ -2,6 +2,9 @@
 
 from uuid import UUID
 
+from disposal.actions.bays import add_bay, put_in_bay
+from disposal.actions.drums import pour
+from disposal.models import Drum
 from hazmat.actions.bottles import hand_bottle
 from hazmat.actions.people import add_member, end_member, erase_aside
 from hazmat.actions.units import add_photographs, correct_unit, prove_dead
@@ -36,4 +39,17 @@ def whole_book() -> Cast:
     extra = person("extra")
     add_member(order(yard, boss.pk), person=extra.pk, roles=("technician",))
     end_member(order(yard, boss.pk), member=Member.objects.get(person=extra).pk)
+    poured(cast, unit.pk)
     return cast
+
+
+def poured(cast: Cast, unit: UUID) -> None:
+    """The unit is proved dead with all that belongs to a proof, drained into the drum, and the drum put into a bay."""
+    boss, yard, drum = cast.people["boss"], cast.yard_id, Drum.objects.get(code=cast.words["drum"]).pk
+    assert yard is not None
+    whole = dict.fromkeys(("detector_before", "detector_after", "back_feed", "earthed"), True)
+    prove_dead(order(yard, boss.pk), unit=unit, proved={**PROVED, **whole})
+    told = {"litres": "20", "kg": "17.6", "tool": "hose 2", "note": "slow", "all_out": True}
+    pour(order(yard, boss.pk), into=drum, unit=unit, space="tank", place="NZ", **told)  # type: ignore[arg-type]
+    put_in_bay(order(yard, boss.pk), bay=cast.words["bay"], drum=drum)
+    add_bay(order(yard, boss.pk), name="North", note="under the roof", instead_of=cast.words["bay"])

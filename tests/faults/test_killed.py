@@ -7,14 +7,16 @@ import importlib
 import os
 import pkgutil
 import signal
+import sys
 import warnings
-from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 from uuid import UUID
 
 import pytest
 from django.db import connection, connections
 
+import disposal.actions
 import hazmat.actions
 from hazmat.actions.bottles import hand_bottle, label_bottle
 from hazmat.actions.papers import issue_paper, seal_paper
@@ -28,28 +30,13 @@ from hazmat.book.prove import prove
 from hazmat.models import Look, Member, Person, Unit
 from hazmat.queries.units import UNITS
 from tests.cast import Cast, look_in, order, person, pictured
+from tests.faults.sampling import Act, Sample, asked, boss, unit_of
 
 pytestmark = pytest.mark.both
 
-Act = Callable[[], Any]
-Sample = Callable[[Cast], tuple[Order, Act]]
-
-for _found in pkgutil.iter_modules(hazmat.actions.__path__):
-    importlib.import_module(f"hazmat.actions.{_found.name}")
-
-
-def boss(cast: Cast) -> Person:
-    return cast.people["boss"]
-
-
-def asked(cast: Cast, **more: Any) -> Order:
-    assert cast.yard_id is not None
-    return order(cast.yard_id, boss(cast).pk, **more)
-
-
-def unit_of(cast: Cast) -> UUID:
-    found: UUID = Unit.objects.get(tag=cast.words["tag"]).pk
-    return found
+for _app in (hazmat.actions, disposal.actions):
+    for _found in pkgutil.iter_modules(_app.__path__):
+        importlib.import_module(f"{_app.__name__}.{_found.name}")
 
 
 def _open_yard(cast: Cast) -> tuple[Order, Act]:
@@ -124,11 +111,15 @@ def _hand_bottle(cast: Cast) -> tuple[Order, Act]:
     return one, lambda: hand_bottle(one, bottle=bottle, what="filled", place="NZ", names=names, point="bottom")
 
 
-SAMPLES: dict[str, Sample] = {
-    name.removeprefix("_"): value
-    for name, value in dict(globals()).items()
-    if name.startswith("_") and callable(value) and name.removeprefix("_") in VERBS
-}
+def samples_in(module: Any) -> dict[str, Sample]:
+    """The samples of a module: its functions that are named like an act, with a stroke in front."""
+    found = {name.removeprefix("_"): value for name, value in dict(vars(module)).items() if name.startswith("_")}
+    return {name: value for name, value in found.items() if callable(value) and name in VERBS}
+
+
+SAMPLES: dict[str, Sample] = samples_in(sys.modules[__name__])
+for _file in sorted(Path(__file__).parent.glob("samples_*.py")):
+    SAMPLES |= samples_in(importlib.import_module(f"tests.faults.{_file.stem}"))
 
 
 def test_every_act_has_a_sample() -> None:

@@ -138,7 +138,7 @@ def test_a_printed_tag_hangs_on_one_unit(yard: Yard, boss: Person) -> None:
 
 def test_a_drawn_tag_gives_way_to_a_printed_one(yard: Yard, boss: Person) -> None:
     """The tag that the next entry would draw hangs on another unit already."""
-    from hazmat.actions.units import drawn
+    from hazmat.actions.codes import drawn
 
     log_unit(order(yard.pk, boss.pk), look=look_in(), place="NZ", tag=drawn(yard.pk, 3, 0))
     _, now = logged(yard, boss)

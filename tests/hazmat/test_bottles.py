@@ -9,8 +9,9 @@ from django.urls import reverse
 from django.utils import timezone
 
 from hazmat.actions.bottles import hand_bottle, label_bottle
+from hazmat.actions.codes import drawn
 from hazmat.actions.papers import issue_paper
-from hazmat.actions.units import correct_unit, drawn, log_unit, prove_dead
+from hazmat.actions.units import correct_unit, log_unit, prove_dead
 from hazmat.book.act import Refused
 from hazmat.book.aside import words_of
 from hazmat.book.entry import Entry

@@ -12,11 +12,19 @@ from hazmat.queries.units import UNITS
 from tests.cast import Cast
 
 pytestmark = pytest.mark.django_db
+DRUMS = Migration("0099_another_shape", "disposal")
 OURS, THEIRS = Migration("0099_another_shape", "hazmat"), Migration("0099_another_shape", "auth")
 
 
 @pytest.mark.parametrize(
-    ("plan", "mended"), [([(OURS, False)], True), ([(OURS, True)], False), ([(THEIRS, False)], False), ([], False)]
+    ("plan", "mended"),
+    [
+        ([(OURS, False)], True),
+        ([(DRUMS, False)], True),
+        ([(OURS, True)], False),
+        ([(THEIRS, False)], False),
+        ([], False),
+    ],
 )
 def test_standings_of_another_shape(cast: Cast, plan: list[Any], mended: bool) -> None:
     unit = UnitStanding.objects.get(tag=cast.words["tag"])
