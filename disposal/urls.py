@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from disposal.views import bays, drums, papers
+from disposal.views import bays, certificates, drums, handing, loads, papers, partners
 
 in_one_yard: list[URLPattern | URLResolver] = [
     path("drums/", drums.drums, name="drums"),
@@ -17,4 +17,23 @@ in_one_yard: list[URLPattern | URLResolver] = [
     path("bays/", bays.all_bays, name="bays"),
     path("bays/add/", bays.add_bay, name="add_bay"),
     path("bays/<uuid:bay>/", bays.rename_bay, name="rename_bay"),
+    path("loads/", loads.loads, name="loads"),
+    path("loads/plan/", loads.plan_load, name="plan_load"),
+    path("loads/<int:load>/", loads.load, name="load"),
+    path("loads/<int:load>/change/", loads.change_load, name="change_load"),
+    path("loads/<int:load>/put/", loads.put_on_load, name="put_on_load"),
+    path("loads/<int:load>/off/<uuid:item>/", loads.take_off_load, name="take_off_load"),
+    path("loads/<int:load>/sign/<str:party>/", handing.sign_load, name="sign_load"),
+    path("loads/<int:load>/arrived/", handing.receive_load, name="receive_load"),
+    path("loads/<int:load>/certificate/", certificates.enter_certificate, name="enter_certificate"),
+    path("loads/<int:load>/sheet/print/", papers.load_sheet, name="issue_load_sheet"),
+    path("loads/<int:load>/close/", certificates.close_load, name="close_load"),
+    path("signatures/<uuid:signature>/", handing.signature, name="signature"),
+    path("certificates/<uuid:certificate>/", certificates.certificate, name="certificate"),
+    path("partners/", partners.partners, name="partners"),
+    path("partners/add/", partners.add_partner, name="add_partner"),
+    path("partners/<uuid:partner>/", partners.partner, name="partner"),
+    path("partners/<uuid:partner>/correct/", partners.correct_partner, name="correct_partner"),
+    path("partners/<uuid:partner>/licences/", partners.add_licence, name="add_licence"),
+    path("partners/<uuid:partner>/licences/<uuid:licence>/", partners.correct_licence, name="correct_licence"),
 ]

@@ -1,6 +1,7 @@
 """A fixed cast: one person in each role of a yard, and one outsider who holds every role of another yard."""
 
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any
 from uuid import UUID
 
@@ -13,13 +14,17 @@ from disposal.models import Drum
 from hazmat.actions.bottles import label_bottle
 from hazmat.actions.papers import issue_paper, seal_paper
 from hazmat.actions.people import add_member, open_yard
+from hazmat.actions.results import enter_result
 from hazmat.actions.units import Kept, log_unit
+from hazmat.actions.verdicts import reading, sign_verdict
 from hazmat.book import files
 from hazmat.book.act import Order
 from hazmat.book.entry import Entry
 from hazmat.book.ids import new_id
 from hazmat.core.lookin import LookIn
+from hazmat.core.reported import KeptReport, Reported
 from hazmat.models import Bottle, Member, Paper, Person, Photograph, Unit, Yard
+from hazmat.queries.units import UNITS
 from hazmat.roles import ROLES
 
 ZONE = "Pacific/Auckland"
@@ -61,6 +66,17 @@ def pictured() -> Kept:
     """A kept picture: the bytes are no picture, since nothing here looks into them."""
     whole, small = files.keep(b"a picture"), files.keep(b"a small picture")
     return Kept(sha256=whole, thumb=small, shows="whole", width=4, height=3, latitude="-41.1", longitude="174.8")
+
+
+def reported(value: str = "1.2", **more: Any) -> Reported:
+    """What a report says of a sample that was drawn before it came into this book; its file is no real report."""
+    test = {
+        "how": "laboratory", "on": "2026-01-05", "value": value, "unit": "mg/kg", "reporting_limit": "0.5",
+        "uncertainty": {"value": "0.2", "kind": "absolute", "k": "2"},
+    }  # fmt: skip
+    kept = KeptReport(sha256=files.keep(b"%PDF-1.7 of no page, a report"), kind="pdf", name="report.pdf")
+    told: dict[str, Any] = {"laboratory": "Example Laboratory", "job": "J-1", "report": kept, "test": test}
+    return Reported(**{**told, "reported_on": date(2026, 1, 9), **more})
 
 
 def file_of(answer: Any) -> bytes:
@@ -113,9 +129,16 @@ def make_cast() -> Cast:
     seal_paper(order(yard.pk, boss.pk), paper=paper, digest=files.keep(pdf), size=len(pdf))
     drum = label_drum(order(yard.pk, boss.pk), kind="drum", capacity_l="200").the("disposal.drum")
     bay = add_bay(order(yard.pk, boss.pk), name="B1").the("disposal.bay")
+    entered = enter_result(order(yard.pk, boss.pk), unit=unit.pk, told=reported(), place="NZ")
+    now = UNITS.kept(unit.pk)
+    assert now is not None
+    told: dict[str, Any] = {"decision": "hold", "reason": "until its second bottle is in", "evidence": []}
+    verdict = sign_verdict(order(yard.pk, boss.pk), unit=unit.pk, read=reading(now), **told)
     label = label_bottle(order(yard.pk, boss.pk), unit=unit.pk, space="tank").the("hazmat.bottle")
     cast.words = {
-        "bottle": Bottle.objects.get(pk=label).code, "drum": Drum.objects.get(pk=drum).code, "bay": bay,
+        "result": entered.the("hazmat.result"), "verdict": verdict.the("hazmat.verdict"),
+        "drum": Drum.objects.get(pk=drum).code, "bay": bay,
+        "bottle": Bottle.objects.get(pk=label).code,
         "tag": unit.tag, "picture": Photograph.objects.get().pk, "size": "thumb", "paper": Paper.objects.get().pk,
         "member": Member.objects.get(person=cast.people["visitor"]).pk, "person": cast.people["visitor"].pk,
     }  # fmt: skip

@@ -271,7 +271,7 @@ class Migration(migrations.Migration):
                 ('note', models.TextField(blank=True, default='')),
                 ('drum', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='received', to='disposal.drum')),
                 ('entry', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='hazmat.entry')),
-                ('item', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='received', to='disposal.item')),
+                ('item', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='received', to='disposal.item')),
                 ('load', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='received', to='disposal.load')),
                 ('replaces', models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='replaced_by', to='disposal.received')),
                 ('unit', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='received', to='hazmat.unit')),

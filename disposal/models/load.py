@@ -59,11 +59,14 @@ class Signature(Record):
 
 
 class Received(Record):
-    """What the facility said of one item: `yes`, `refused` or `missing`; `kg` as weighed there."""
+    """What the facility said of one item: `yes`, `refused` or `missing`; `kg` as weighed there.
+
+    One that replaces another says what became of an item that was missing.
+    """
 
     subject: ClassVar[str | None] = "load"
     load = models.ForeignKey(Load, models.PROTECT, related_name="received")
-    item = models.OneToOneField(Item, models.PROTECT, related_name="received")
+    item = models.ForeignKey(Item, models.PROTECT, related_name="received")
     drum = models.ForeignKey(Drum, models.PROTECT, null=True, blank=True, related_name="received")
     unit = models.ForeignKey("hazmat.Unit", models.PROTECT, null=True, blank=True, related_name="received")
     arrival = models.CharField(max_length=10)

@@ -9,8 +9,8 @@ from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
-from disposal.actions.papers import issue_drum_label
-from disposal.models import Drum
+from disposal.actions.papers import issue_drum_label, issue_load_sheet
+from disposal.models import Drum, Load
 from hazmat.book.act import Refused
 from hazmat.book.receipt import Receipt
 from hazmat.queries.yards import Standing
@@ -25,12 +25,19 @@ def drum_label(request: HttpRequest, here: Standing, drum: str) -> HttpResponseB
     found = Drum.objects.filter(yard=here.yard.pk, code=drum).first()
     if found is None:
         raise Http404
-    return _issued(
-        request,
-        here,
-        lambda: issue_drum_label(order(request, here), drum=found.pk),
-        reverse("drum", kwargs={"yard": here.yard.code, "drum": drum}),
-    )
+    back = reverse("drum", kwargs={"yard": here.yard.code, "drum": drum})
+    return _issued(request, here, lambda: issue_drum_label(order(request, here), drum=found.pk), back)
+
+
+@require_POST
+@in_yard("issue_load_sheet")
+def load_sheet(request: HttpRequest, here: Standing, load: int) -> HttpResponseBase:
+    """Freeze the hand-over sheet of a load, then print and seal it."""
+    found = Load.objects.filter(yard=here.yard.pk, number=str(load), of=None).first()
+    if found is None:
+        raise Http404
+    back = reverse("load", kwargs={"yard": here.yard.code, "load": load})
+    return _issued(request, here, lambda: issue_load_sheet(order(request, here), load=found.pk), back)
 
 
 def _issued(request: HttpRequest, here: Standing, issue: Callable[[], Receipt], back: str) -> HttpResponseBase:

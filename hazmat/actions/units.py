@@ -1,6 +1,6 @@
 """Units: logging one, correcting it, proving it dead, adding pictures."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -13,7 +13,7 @@ from hazmat.book.act import Act, Order, Refused, book, verb
 from hazmat.book.receipt import Receipt
 from hazmat.core.facts import TANK
 from hazmat.core.lookin import LookIn
-from hazmat.core.unitnow import UnitNow
+from hazmat.core.unitnow import UnitNow, with_tests
 from hazmat.edge.one import Slip, answer_data, judged
 from hazmat.edge.pictures import Picture
 from hazmat.models import Assessment, Holder, Isolation, Look, Photograph, Space, Unit
@@ -59,7 +59,7 @@ def log_unit(order: Order, *, look: LookIn, place: str, pictures: Sequence[Kept]
         _write_look(act, unit.id, look, None)
         if look.proved:
             _write_isolation(act, unit.id, look.proved)
-        _write_assessment(act, unit.id, unit.tag, look.line, place)
+        write_assessment(act, unit.id, unit.tag, look.line, place)
         _write_pictures(act, unit.id, pictures)
     return act.receipt
 
@@ -75,7 +75,7 @@ def correct_unit(order: Order, *, unit: UUID, based_on: UUID, look: LookIn, plac
         if now.look != str(based_on):
             raise Refused("Somebody corrected this unit in the meantime; read what stands there now and correct that.")
         _write_look(act, unit, look, based_on)
-        _write_assessment(act, unit, now.tag, look.line, place)
+        write_assessment(act, unit, now.tag, look.line, place, [one.test for one in now.counting])
     return act.receipt
 
 
@@ -128,10 +128,18 @@ def _write_isolation(act: Act, unit: UUID, proved: Any) -> None:
     act.write(Isolation(unit_id=unit, **told), aside={"proved_by": proved.get("proved_by", "")})
 
 
-def _write_assessment(act: Act, unit: UUID, tag: str, line: Any, place: str) -> None:
+def write_assessment(
+    act: Act, unit: UUID, tag: str, line: Any, place: str, results: Sequence[Mapping[str, Any]] = ()
+) -> None:
+    """Judge a unit by its line and the tests of its results; with results also without them, for what to presume.
+
+    Raises Refused where the line cannot stand.
+    """
     on = law_day(act.order)
+    today = max(on, law_day(act.order, act))
     try:
-        found = judged(line, tag, place, on, max(on, law_day(act.order, act)))
+        found = judged(with_tests(line, results), tag, place, on, today)
+        bare = judged(line, tag, place, on, today) if results else None
     except Slip as slip:
         raise Refused(f"{slip.path}: {slip.says}") from None
     act.write(
@@ -139,6 +147,7 @@ def _write_assessment(act: Act, unit: UUID, tag: str, line: Any, place: str) -> 
             unit_id=unit, rulebook=found.rulebook or "", edition=found.edition or "", on=found.on, klass=found.klass,
             basis=found.basis, band=found.band, care=found.care, good_until=found.good_until,
             answer=answer_data(found),
+            presumed={"class": bare.klass, "basis": bare.basis, "care": bare.care} if bare else None,
         )
     )  # fmt: skip
 

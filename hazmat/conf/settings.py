@@ -92,6 +92,7 @@ CRISPY_ALLOWED_TEMPLATE_PACKS = CRISPY_TEMPLATE_PACK = "crispy"  # ours: templat
 STANDINGS = [  # what is current, in the order in which it is folded
     "hazmat.queries.units.UNITS",
     "disposal.queries.drums.DRUMS",
+    "disposal.queries.loads.LOADS",
 ]
 ROOT_URLCONF = "hazmat.conf.urls"
 WSGI_APPLICATION = "hazmat.conf.wsgi.application"

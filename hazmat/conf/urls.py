@@ -4,7 +4,7 @@ from django.urls import URLPattern, URLResolver, include, path, register_convert
 from django.utils.module_loading import import_string
 
 from hazmat.core.codes import ALPHABET
-from hazmat.views import about, bottles, files, look, next, papers, people, sign, units
+from hazmat.views import about, bottles, files, look, next, papers, people, results, sign, units, verdicts, yards
 
 
 class CodeConverter:
@@ -30,15 +30,21 @@ in_one_yard: list[URLPattern | URLResolver] = [
     path("units/<code:tag>/dead/", units.prove_dead, name="prove_dead"),
     path("units/<code:tag>/photographs/", units.add_photographs, name="add_photographs"),
     path("units/<code:tag>/bottles/", bottles.label_bottle, name="label_bottle"),
+    path("units/<code:tag>/results/", results.enter_result, name="enter_result"),
+    path("units/<code:tag>/results/<uuid:result>/", results.amend_result, name="amend_result"),
+    path("units/<code:tag>/verdict/", verdicts.sign_verdict, name="sign_verdict"),
+    path("verdicts/<uuid:verdict>/second/", verdicts.second_verdict, name="second_verdict"),
     path("bottles/<code:bottle>/", bottles.bottle, name="bottle"),
     path("bottles/<code:bottle>/hand/", bottles.hand_bottle, name="hand_bottle"),
     path("units/<code:tag>/papers/", papers.issue, name="issue_paper"),
     path("papers/<uuid:paper>/", papers.paper, name="paper"),
     path("papers/<uuid:paper>/pdf/", papers.paper_pdf, name="paper_pdf"),
+    path("reports/<uuid:result>/", files.report, name="report"),
     path("photographs/<uuid:picture>/<str:size>/", files.photograph, name="photograph"),
     path("day-book/", about.day_book, name="day_book"),
     path("rule-book/", about.rule_book, name="rule_book"),
     path("keeping/", about.keeping, name="keeping"),
+    path("keeping/yard/", yards.set_yard, name="set_yard"),
     path("people/", people.people, name="people"),
     path("people/end/<uuid:member>/", people.end_member, name="end_member"),
     path("people/link/<uuid:person>/", people.make_link, name="make_link"),

@@ -105,6 +105,26 @@ def test(told: Mapping[str, Any]) -> str:
     return f"{head}: {', '.join(word for word in rest if word) or 'no result'}"
 
 
+def test_rest(told: Mapping[str, Any]) -> str:
+    """What else a report says of a test: `± 6 mg/kg (k = 2), reporting limit 2 mg/kg, by IEC 61619, accredited`."""
+    measure, spread = str(told.get("unit", "")), told.get("uncertainty")
+    found = []
+    if spread:
+        of = "%" if spread["kind"] == "percent" else measure
+        found.append(f"± {spread['value']} {of}" + (f" (k = {spread['k']})" if spread.get("k") else ""))
+    if told.get("value") is not None and told.get("reporting_limit") is not None:
+        found.append(f"reporting limit {told['reporting_limit']} {measure}")
+    if told.get("density_kg_l") is not None:
+        found.append(f"density {told['density_kg_l']} kg/L")
+    if told.get("congener_sum"):
+        found.append("in total" if told["congener_sum"] == "total" else f"the sum of {told['congener_sum']} single PCB")
+    if told.get("method"):
+        found.append(f"by {told['method']}")
+    if told.get("accredited") is not None:
+        found.append("accredited" if told["accredited"] else "not accredited")
+    return ", ".join(found)
+
+
 def plain(word: Any) -> str:
     """A word of ours as people read it."""
     return NOT_KNOWN if word == "unknown" else str(word).replace("_", " ")

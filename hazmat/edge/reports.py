@@ -10,11 +10,10 @@ Source of the structure: ISO 32000-1, 7.5 (file structure) and 7.6 (encryption).
 import re
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
 
+from hazmat.core.reported import ReportKind
 from hazmat.edge.pictures import BadPicture, Picture, read_picture
 
-ReportKind = Literal["pdf", "picture"]
 LARGEST_PDF = 25_000_000
 """Most bytes of a PDF that is kept. Source: our own choice, several times a scanned report of a dozen pages."""
 TAIL = 1024

@@ -113,7 +113,9 @@ class Number(forms.CharField):
             raise forms.ValidationError(self._no_number())
         number = Decimal(text)
         if number > LARGEST:
-            raise forms.ValidationError(f"So many {self.measure} cannot be; look at the number once more.")
+            raise forms.ValidationError(
+                f"So many {self.measure}".rstrip() + " cannot be; look at the number once more."
+            )
         return figure_words(number)
 
     def _with_comma(self, text: str) -> str:
@@ -122,7 +124,8 @@ class Number(forms.CharField):
         return text.replace(",", ".")
 
     def _no_number(self) -> str:
-        return f"This is no plain number; write digits alone, such as 12.5; the unit ({self.measure}) stands beside it."
+        where = f"the unit ({self.measure}) stands beside it" if self.measure else "the unit is picked apart"
+        return f"This is no plain number; write digits alone, such as 12.5; {where}."
 
     def _unclear(self, text: str) -> forms.ValidationError:
         """What it could mean is named only where it is a number at all."""

@@ -11,6 +11,11 @@ from hazmat.models import Paper, UnitStanding
 SIZE = 50
 """Most lines of each sort. Source: our own choice."""
 LEAKING = ("pool", "dripping", "sweating")
+WAITS = {
+    "second": "a verdict waits for a second person",
+    "verdict": "a lab result is in, and nobody has signed a verdict on it",
+}
+"""For whose signature a unit can wait, in words."""
 LAW_CHANGED = "rests on law that has changed since: correct what is on record, and it is judged again"
 
 
@@ -25,7 +30,8 @@ class Line:
 
 
 def lines(yard: UUID, code: str, today: date) -> list[Line]:
-    """What needs somebody in this yard: leaks, papers that are not sealed, old assessments, units on hold."""
+    """What needs somebody in this yard: leaks, papers that are not sealed, old assessments,
+    signatures that are waited for, units on hold."""
     standing = UnitStanding.objects.filter(yard=yard).defer("body", "search")
     found = [
         _unit(one, code, f"{_name(one)} leaks ({one.leak}): look at it first", "leak")
@@ -41,8 +47,13 @@ def lines(yard: UUID, code: str, today: date) -> list[Line]:
         for one in standing.filter(good_until__lt=today).order_by("good_until")[:SIZE]
     ]
     found += [
+        _unit(one, code, f"{_name(one)}: {says}", "sign")
+        for waits, says in WAITS.items()
+        for one in standing.filter(waits=waits).order_by("-logged")[:SIZE]
+    ]
+    found += [
         _unit(one, code, f"{_name(one)} is on hold: see what would lift it", "hold")
-        for one in standing.filter(held=True).exclude(leak__in=LEAKING).order_by("-logged")[:SIZE]
+        for one in standing.filter(held=True, waits="").exclude(leak__in=LEAKING).order_by("-logged")[:SIZE]
     ]
     return found
 

@@ -14,7 +14,7 @@ from hazmat import rulebooks
 from hazmat.core import codes, parts, trail
 from hazmat.core.findings import finish
 from hazmat.core.measures import day_words, moment_words
-from hazmat.core.telling import HOW_KNOWN, kind_word, plain
+from hazmat.core.telling import HOW_KNOWN, kind_word, plain, test, test_rest
 from hazmat.papers.marks import ring_svg
 
 register = template.Library()
@@ -115,6 +115,8 @@ def _parsed(value: Any) -> Any:
 
 register.filter("plain", plain)
 register.filter("kind_word", kind_word)
+register.filter("test_words", test)
+register.filter("test_rest", test_rest)
 
 
 @register.filter

@@ -19,7 +19,7 @@ from hazmat.actions.units import Kept
 from hazmat.book.act import Order, Refused
 from hazmat.book.ids import new_id
 from hazmat.queries.yards import Standing, member_of
-from hazmat.views.waiting import wait_with
+from hazmat.views.waiting import report_with, wait_with
 
 ACT_SALT = "oilward.act"
 View = Callable[..., HttpResponseBase]
@@ -55,20 +55,25 @@ def in_yard(act: str) -> Callable[[View], View]:
 
 
 def signed_out(request: HttpRequest) -> HttpResponse:
-    """Ask to sign in; what was posted waits in the page, and pictures of a form of ours wait beside the book."""
+    """Ask to sign in; what was posted waits in the page, and files of a form of ours wait beside the book."""
     if request.method != "POST":
         return redirect(f"{reverse('sign_in')}?{urlencode({'next': request.get_full_path()})}")
     return sent_again(request, "hazmat/signed_out.html", 401)
 
 
 def sent_again(request: HttpRequest, template: str, status: int) -> HttpResponse:
-    """A page that holds whatever was posted, to be sent once more; pictures of a form of ours wait beside the book."""
+    """A page that holds whatever was posted, to be sent once more; files of a form of ours wait beside the book."""
     kept = [(name, value) for name, values in request.POST.lists() if name not in UNSAID for value in values]
     found: list[Kept] = []
     wrong: list[str] = []
+    report = None
     if token_data(token := request.POST.get("act", "")):
         found, wrong = wait_with(act_in(token), request.FILES)
-    told = {"fields": kept, "action": request.get_full_path(), "pictures": len(found), "wrong": wrong}
+        report, says = report_with(act_in(token), request.FILES)
+        wrong += [says] if says else []
+    told = {
+        "fields": kept, "action": request.get_full_path(), "pictures": len(found), "report": report, "wrong": wrong,
+    }  # fmt: skip
     return render(request, template, told, status=status)
 
 

@@ -28,6 +28,7 @@ from hazmat.models import Unit
 from hazmat.queries.codes import kind_of
 from hazmat.queries.entries import entries_of, told
 from hazmat.queries.units import aside_of, listed, unit_now
+from hazmat.queries.verdicts import signed, tested
 from hazmat.queries.yards import Standing
 from hazmat.views.access import act_of, in_yard, new_token, order, page, token_in
 from hazmat.views.waiting import wait_with, written
@@ -51,6 +52,14 @@ def the_unit(here: Standing, tag: str) -> UnitNow:
 def private_of(here: Standing, unit: UnitNow) -> dict[str, Any]:
     """Personal data about a unit, for those who may read them."""
     return aside_of(unit) if "see_private" in here.may else {}
+
+
+def _asks(here: Standing, unit: UnitNow) -> str:
+    """Which signature this unit waits for that this person can give: `sign_verdict`, `second_verdict` or none."""
+    waiting = unit.waiting
+    if unit.waits == "second" and waiting and waiting.signer != str(here.person.pk):
+        return "second_verdict" if "second_verdict" in here.may else ""
+    return "sign_verdict" if unit.waits == "verdict" and "sign_verdict" in here.may else ""
 
 
 def pictured(here: Standing, unit: UnitNow) -> list[dict[str, Any]]:
@@ -91,6 +100,7 @@ def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
     aside = private_of(here, now)
     return page(
         request, here, "hazmat/unit.html", unit=now, aside=aside, words=story(now, here.facts),
+        verdicts=signed(now), tests=tested(now), asks=_asks(here, now),
         entries=told(entries_of(UUID(now.unit), Unit)), act=new_token(here), proof=proof(now), facts=facts(now),
         electrical=any(task["act"] == "prove_dead" for task in now.answer["next"]),
         proved=now.proved is not None and now.proved.whole, claims=claims(now), private=private(aside),

@@ -244,7 +244,8 @@ def test_a_naive_fold_agrees(whole: Cast) -> None:
     bodies = [json.loads(one.body) for one in Entry.objects.filter(yard=whole.yard_id).order_by("happened_at", "seq")]
     told = [(body, record) for body in bodies for record in body["records"]]
     by = {label: [(b, r) for b, r in told if r["table"] == f"hazmat.{label}"] for label in
-          ("unit", "look", "assessment", "isolation", "photograph", "paper", "seal")}  # fmt: skip
+          ("unit", "look", "assessment", "isolation", "photograph", "paper", "seal",
+           "result", "verdict", "second", "fate")}  # fmt: skip
     (unit,) = [r for _, r in by["unit"]]
     look, answer = by["look"][-1][1], max(by["assessment"], key=lambda one: int(one[0]["seq"]))
     assert (standing["unit"], standing["tag"]) == (unit["id"], unit["image"]["tag"])
@@ -258,6 +259,13 @@ def test_a_naive_fold_agrees(whole: Cast) -> None:
     assert standing["papers"][0]["sealed"] == by["seal"][0][1]["image"]["sha256"]
     assert standing["proved"]["record"] == by["isolation"][-1][1]["id"]
     assert standing["proved"]["permit"] == by["isolation"][-1][1]["image"]["permit"]
+    assert [one["test"] for one in standing["results"]] == [r["image"]["test"] for _, r in by["result"]]
+    replaced = {r["replaces"]: r["id"] for _, r in by["result"]}
+    assert [one["amended_by"] for one in standing["results"]] == [replaced.get(r["id"]) for _, r in by["result"]]
+    assert [one["evidence"] for one in standing["verdicts"]] == [r["image"]["evidence"] for _, r in by["verdict"]]
+    (second,) = [r["image"] for _, r in by["second"]]
+    assert [one["second"] for one in standing["verdicts"] if one["id"] == second["verdict"]] == [second["signer"]]
+    assert [one["firm"] for one in standing["fates"]] == [r["image"]["firm"] for _, r in by["fate"]]
     assert standing["seq"] == str(max(int(b["seq"]) for b, r in told if r["table"][7:] in by))
 
 

@@ -1,5 +1,6 @@
 """A book in which every kind of record occurs, through real acts."""
 
+from typing import Any
 from uuid import UUID
 
 from disposal.actions.bays import add_bay, put_in_bay
@@ -7,10 +8,15 @@ from disposal.actions.drums import pour
 from disposal.models import Drum
 from hazmat.actions.bottles import hand_bottle
 from hazmat.actions.people import add_member, end_member, erase_aside
+from hazmat.actions.results import enter_result
 from hazmat.actions.units import add_photographs, correct_unit, prove_dead
-from hazmat.models import Bottle, Member, Unit
+from hazmat.actions.verdicts import reading, second_verdict, sign_verdict
+from hazmat.actions.yards import set_yard
+from hazmat.book.act import book
+from hazmat.models import Bottle, Fate, Member, Unit
 from hazmat.queries.units import UNITS
-from tests.cast import Cast, look_in, make_cast, order, person, pictured
+from hazmat.queries.yards import particulars
+from tests.cast import Cast, look_in, make_cast, order, person, pictured, reported
 
 PROVED = {"dead": "yes", "how": "detector, then earths", "proved_by": "Mere Example", "earthed": True, "permit": "P-7"}
 
@@ -36,6 +42,24 @@ def whole_book() -> Cast:
     assert now is not None
     correct_unit(order(yard, boss.pk, said="again"), unit=unit.pk, based_on=UUID(now.look), look=look, place="NZ")
     erase_aside(order(yard, boss.pk), record=UUID(now.look), why="asked for by the person")
+    result = UUID(now.counting[-1].id)
+    told = reported("1.3")
+    enter_result(order(yard, boss.pk), unit=unit.pk, told=told, place="NZ", replaces=result, why="read off wrongly")
+    set_yard(order(yard, boss.pk), based_on=particulars(yard).pk, name="Test Yard", phone="+64 0 000 0000", two=True)
+    now = UNITS.kept(unit.pk)
+    assert now is not None
+    signed: dict[str, Any] = {
+        "decision": "release",
+        "reason": "report read",
+        "evidence": [now.counting[-1].id],
+        "read": reading(now),
+    }
+    verdict = sign_verdict(order(yard, boss.pk), unit=unit.pk, **signed).the("hazmat.verdict")
+    now = UNITS.kept(unit.pk)
+    assert now is not None
+    second_verdict(order(yard, cast.people["manager"].pk), verdict=verdict, read=reading(now))
+    with book(order(yard, boss.pk), "send_away") as act:
+        act.write(Fate(unit=unit, what="gone", load="7", firm="A Firm"))
     extra = person("extra")
     add_member(order(yard, boss.pk), person=extra.pk, roles=("technician",))
     end_member(order(yard, boss.pk), member=Member.objects.get(person=extra).pk)

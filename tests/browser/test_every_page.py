@@ -9,8 +9,9 @@ from pytest_django.live_server_helper import LiveServer
 from hazmat.conf.urls import in_one_yard
 from tests.browser.conftest import Opened, overflow, small_controls, violations
 from tests.cast import Cast
+from tests.disposal.sending import furnished
 
-NOT_PAGES = {"photograph", "paper_pdf"}
+NOT_PAGES = {"photograph", "paper_pdf", "report", "signature", "certificate"}
 POSTED = {"add_photographs", "issue_paper", "end_member", "make_link"}
 PAGES = [str(one.name) for one in in_one_yard if one.name not in NOT_PAGES | POSTED]  # type: ignore[union-attr]
 
@@ -27,7 +28,8 @@ VIEWS = [(width, scheme) for width in (360, 1280) for scheme in ("light", "dark"
 @pytest.mark.parametrize("name", PAGES)
 def test_a_page_is_fit_for_everybody(name: str, live_cast: Cast, live_server: LiveServer, opened: Opened) -> None:
     pattern = next(one for one in in_one_yard if one.name == name)  # type: ignore[union-attr]
-    words = {key: live_cast.words[key] for key in pattern.pattern.converters}
+    cast = furnished(live_cast, name)
+    words = {key: cast.words[key] for key in pattern.pattern.converters}
     path = reverse(name, kwargs={"yard": live_cast.yard, **words})
     signed_in = cookies(live_cast, "boss", live_server)
     for width, scheme in VIEWS:

@@ -21,7 +21,10 @@ import hazmat.actions
 from hazmat.actions.bottles import hand_bottle, label_bottle
 from hazmat.actions.papers import issue_paper, seal_paper
 from hazmat.actions.people import add_member, end_member, erase_aside, open_yard
+from hazmat.actions.results import enter_result
 from hazmat.actions.units import add_photographs, correct_unit, log_unit, prove_dead
+from hazmat.actions.verdicts import reading, second_verdict, sign_verdict
+from hazmat.actions.yards import set_yard
 from hazmat.book import files
 from hazmat.book.act import VERBS, Order
 from hazmat.book.entry import Entry
@@ -29,7 +32,8 @@ from hazmat.book.ids import new_id
 from hazmat.book.prove import prove
 from hazmat.models import Look, Member, Person, Unit
 from hazmat.queries.units import UNITS
-from tests.cast import Cast, look_in, order, person, pictured
+from hazmat.queries.yards import particulars
+from tests.cast import Cast, look_in, order, person, pictured, reported
 from tests.faults.sampling import Act, Sample, asked, boss, unit_of
 
 pytestmark = pytest.mark.both
@@ -109,6 +113,38 @@ def _hand_bottle(cast: Cast) -> tuple[Order, Act]:
     one = asked(cast)
     names = {"gave": "Mere Example"}
     return one, lambda: hand_bottle(one, bottle=bottle, what="filled", place="NZ", names=names, point="bottom")
+
+
+def _enter_result(cast: Cast) -> tuple[Order, Act]:
+    now = UNITS.kept(unit_of(cast))
+    assert now is not None
+    one, unit, old = asked(cast), unit_of(cast), UUID(now.counting[-1].id)
+    return one, lambda: enter_result(one, unit=unit, told=reported("1.3"), place="NZ", replaces=old, why="a slip")
+
+
+def _sign_verdict(cast: Cast) -> tuple[Order, Act]:
+    now = UNITS.kept(unit_of(cast))
+    assert now is not None
+    one, unit, evidence = asked(cast), unit_of(cast), [now.counting[-1].id]
+    told: dict[str, Any] = {"decision": "release", "reason": "read", "evidence": evidence, "read": reading(now)}
+    return one, lambda: sign_verdict(one, unit=unit, **told)
+
+
+def _second_verdict(cast: Cast) -> tuple[Order, Act]:
+    _set_yard(cast)[1]()
+    first, act = _sign_verdict(cast)
+    act()
+    now = UNITS.kept(unit_of(cast))
+    assert now is not None
+    assert now.waiting is not None
+    second = order(first.yard, cast.people["manager"].pk)
+    return second, lambda: second_verdict(second, verdict=UUID(now.verdicts[-1].id), read=reading(now))
+
+
+def _set_yard(cast: Cast) -> tuple[Order, Act]:
+    one, phone = asked(cast), "+64 0 000 0000"
+    based_on = particulars(one.yard).pk
+    return one, lambda: set_yard(one, based_on=based_on, name="Test Yard", phone=phone, stores=True, two=True)
 
 
 def samples_in(module: Any) -> dict[str, Sample]:

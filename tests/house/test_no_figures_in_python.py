@@ -31,6 +31,7 @@ CARRIES = {
     "facts",
     "lookin",
     "measures",
+    "reported",
     "spans",
     "telling",
     "trail",

@@ -1,7 +1,6 @@
 """The letter to the owner at every stage: what it says, and what it never says. Words are read by poppler."""
 
 import re
-import subprocess
 from dataclasses import replace
 from functools import cache
 
@@ -10,7 +9,8 @@ import pytest
 from hazmat import papers
 from hazmat.core.unitnow import FateNow, UnitNow
 from hazmat.papers import letter
-from tests.papers.conftest import ASIDE, AT, YARDS, tool, unit
+from tests.papers.conftest import ASIDE, AT, YARDS, unit
+from tests.papers.poppler import text_of
 from tests.papers.stages import HIGH, LOW, STAGES, result, stage, verdict
 
 CALLED = {"p1": "Sina Signer", "p2": "Bo Second"}
@@ -25,9 +25,7 @@ def made(now: UnitNow, country: str = "nz", aside: dict[str, str] | None = None)
 
 def words_of(now: UnitNow, country: str = "nz", aside: dict[str, str] | None = None) -> str:
     paper = made(now, country, aside)
-    pdf = papers.pdf(paper.payload, paper.aside, papers.code(paper.payload))
-    asked = [tool("pdftotext", "poppler-utils"), "-layout", "-", "-"]
-    return " ".join(subprocess.run(asked, input=pdf, capture_output=True, check=True).stdout.decode().split())
+    return text_of(papers.pdf(paper.payload, paper.aside, papers.code(paper.payload)))
 
 
 @cache

@@ -27,6 +27,7 @@ from hazmat import papers
 from hazmat.core.codes import code_of, is_good, new_tag, spaced
 from hazmat.papers.render import qr_text
 from tests.papers.conftest import AT, YARDS, tool
+from tests.papers.poppler import text_of
 from tests.papers.stages import stage
 from tests.papers.test_papers import BOX, EVIL, verdicts
 from tests.papers.things import CODE, FIRMS, drum, empty, load, loaded, signed, source
@@ -62,8 +63,7 @@ def pdf(made: papers.Made) -> bytes:
 
 
 def words_of(made: papers.Made, *more: str) -> str:
-    asked = [tool("pdftotext", "poppler-utils"), *(more or ("-layout",)), "-", "-"]
-    return " ".join(subprocess.run(asked, input=pdf(made), capture_output=True, check=True).stdout.decode().split())
+    return text_of(pdf(made), *more)
 
 
 def drawn(made: papers.Made, *more: str, resolution: int = 150) -> Image.Image:

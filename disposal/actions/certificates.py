@@ -1,0 +1,110 @@
+"""Certificates of a facility, held against what went; and closing a load once nothing of it owes a proof."""
+
+from collections.abc import Sequence
+from datetime import date, datetime
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from disposal.actions.handing import write_fate
+from disposal.actions.loads import after, current_load
+from disposal.core.loadin import Line
+from disposal.core.loadnow import ItemNow, LoadNow
+from disposal.core.proving import owed, read_line, twice, unclear
+from disposal.models import Certificate, Closed, Proof
+from disposal.queries.drums import DRUMS
+from hazmat.actions.units import law_day
+from hazmat.book.act import Act, Order, Refused, book, verb
+from hazmat.book.receipt import Receipt
+from hazmat.models import Fate
+
+SUFFIX = {"pdf": "pdf", "picture": "jpg"}
+"""How the file of a certificate is named, by its kind."""
+
+
+@verb
+def enter_certificate(
+    order: Order, *, load: UUID, number: str, issued_on: date, lines: Sequence[Line], done_on: date | None = None,
+    file: str = "", file_kind: str = "",
+) -> Receipt:  # fmt: skip
+    """Write down a certificate with the items that it names; each of them is then proven.
+
+    `file`: SHA-256 of its kept copy, `file_kind` what that is. Raises Refused for days that cannot be, and for any line
+    that is not exactly, or by somebody's pick, an item that went and is not proven yet.
+    """
+    with book(order, "enter_certificate") as act:
+        now = current_load(order.yard, load)
+        if now.closed_at:
+            raise Refused("This load is closed; nothing was changed.")
+        if not now.received_at:
+            raise Refused("Write down first what the facility took in; a certificate is held against that.")
+        after(act, now.received_at, "the facility took it in")
+        _refuse_days(act, now, issued_on, done_on)
+        if not number.strip():
+            raise Refused("Write the number of the certificate.")
+        read = _read(now, lines)
+        paper = Certificate(
+            load_id=load, number=number.strip(), issued_on=issued_on, done_on=done_on, file=file, file_kind=file_kind
+        )
+        act.write(paper)
+        if file:
+            act.name_file(file, f"certificate-{now.number}.{SUFFIX[file_kind]}")
+        for item, written in read:
+            named = {f"{item.thing}_id": UUID(item.of)}
+            act.write(Proof(load_id=load, certificate=paper, item_id=UUID(item.id), written=written, **named))
+        for item, _ in read:
+            _tell(act, now, item, paper.number)
+    return act.receipt
+
+
+def _refuse_days(act: Act, now: LoadNow, issued_on: date, done_on: date | None) -> None:
+    """Refuse days on which this cannot have been. All in the zone of the order."""
+    zone = ZoneInfo(act.order.zone)
+    handed = datetime.fromisoformat(now.handed_over_at).astimezone(zone).date()
+    if issued_on > law_day(act.order):
+        raise Refused("This certificate is dated after the day on which it came; look at the day on it once more.")
+    if issued_on < handed:
+        raise Refused("This certificate is dated before the load was handed over; look at the day on it once more.")
+    if done_on and done_on < handed:
+        raise Refused("The day of destruction lies before the load was handed over; look at it once more.")
+    if done_on and done_on > issued_on:
+        raise Refused("The day of destruction lies after the day of the certificate; look at both once more.")
+
+
+def _read(now: LoadNow, lines: Sequence[Line]) -> list[tuple[ItemNow, str]]:
+    """Each item that these lines prove, with what is written. Raises Refused for the first line that proves none."""
+    read = [read_line(now, one.written, one.item) for one in lines]
+    if not read:
+        raise Refused("Tick or type at least one item that stands on the certificate.")
+    for one in read:
+        if one.item is None:
+            raise Refused(one.wrong or unclear(one))
+    if says := twice(read):
+        raise Refused(says)
+    return [(one.item, one.written) for one in read if one.item]
+
+
+def _tell(act: Act, now: LoadNow, item: ItemNow, number: str) -> None:
+    """Tell the book of units: this unit is destroyed, or the oil of these units that was in this drum."""
+    write_fate(act, item, "destroyed", now, certificate=number, firm=now.facility_name)
+    if item.thing == "drum" and (drum := DRUMS.kept(UUID(item.of))):
+        for unit in dict.fromkeys(one.unit for one in drum.sources):
+            act.write(
+                Fate(
+                    unit_id=UUID(unit), what="oil_destroyed", load=now.number, drum=item.code, certificate=number,
+                    firm=now.facility_name,
+                )
+            )  # fmt: skip
+
+
+@verb
+def close_load(order: Order, *, load: UUID) -> Receipt:
+    """Close a load of which nothing owes a proof, or on which nothing ever went. Raises Refused."""
+    with book(order, "close_load") as act:
+        now = current_load(order.yard, load)
+        if now.closed_at:
+            raise Refused("This load is closed already; nothing was changed.")
+        after(act, now.happened_at, "the last thing that was written down of this load")
+        if says := owed(now):
+            raise Refused(says)
+        act.write(Closed(load_id=load))
+    return act.receipt

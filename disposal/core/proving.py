@@ -1,0 +1,89 @@
+"""A line of a certificate against the items of a load: which one it proves, what it could mean, or why none."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from disposal.core.loadnow import ItemNow, LoadNow
+from disposal.core.match import match
+from hazmat.core.codes import spaced
+
+
+@dataclass(frozen=True, kw_only=True)
+class Read:
+    """A line as it was read: `written` there; the `item` that it proves, else those `near` it, else what is `wrong`."""
+
+    written: str
+    item: ItemNow | None = None
+    near: tuple[ItemNow, ...] = ()
+    wrong: str = ""
+
+
+def read_line(load: LoadNow, written: str, chosen: str = "") -> Read:
+    """Which item of the load a written code proves. `chosen`: the id of an item that somebody picked among the near.
+
+    A code that is one slip away is never taken by itself.
+    """
+    items = {one.code: one for one in (*(one for one in load.items if one.off), *load.aboard)}
+    found = match(written, items)
+    if found.exact:
+        item = items[found.exact]
+        wrong = said_of(item)
+        return Read(written=written, item=None if wrong else item, wrong=wrong)
+    near = tuple(items[code] for code in found.near)
+    owing = tuple(one for one in near if not said_of(one))
+    picked = next((one for one in owing if one.id == chosen), None)
+    if picked:
+        return Read(written=written, item=picked)
+    if owing:
+        return Read(written=written, near=owing)
+    if near:
+        return Read(written=written, wrong=f"“{written}” is no code of this load. The nearest: {said_of(near[0])}")
+    says = f"“{written}” is the code of nothing that went with this load; look at the certificate once more."
+    return Read(written=written, wrong=says)
+
+
+def said_of(item: ItemNow) -> str:
+    """Why a certificate cannot prove this item, as one sentence; empty where it can."""
+    code = spaced(item.code)
+    if item.off:
+        return f"{code} came off this load before it left, so no certificate of it can prove it; leave this line out."
+    if item.arrival == "refused":
+        return f"{code} was refused and came back, so no certificate of this load can prove it; leave this line out."
+    if item.certificate:
+        return f"{code} is proven already, by certificate {item.certificate}; leave this line out."
+    return ""
+
+
+def twice(read: Iterable[Read]) -> str:
+    """Which item two lines of one certificate name, as one sentence; empty where each is named once."""
+    seen: set[str] = set()
+    for one in read:
+        if one.item and one.item.id in seen:
+            return f"{spaced(one.item.code)} stands twice on this certificate; leave one of the two lines out."
+        if one.item:
+            seen.add(one.item.id)
+    return ""
+
+
+def unclear(read: Read) -> str:
+    """What a line that is one slip away could mean, as one sentence."""
+    codes = " or ".join(spaced(one.code) for one in read.near)
+    return f"“{read.written}” is one slip away from {codes}; look at the certificate and pick what is meant."
+
+
+def owed(load: LoadNow) -> str:
+    """Why a load cannot be closed, as one sentence; empty where it can."""
+    if not load.aboard and "carrier" not in load.signed:
+        return ""
+    if not load.received_at:
+        return "Nobody has written down what the facility took in; do that first."
+    missing = [spaced(one.code) for one in load.items if one.owes and one.arrival == "missing"]
+    rest = [spaced(one.code) for one in load.items if one.owes and one.arrival != "missing"]
+    parts = [f"no certificate names {', '.join(rest)}"] if rest else []
+    if missing:
+        parts.append(
+            f"the facility never got {', '.join(missing)}, so find out where that is, and write down that it was taken "
+            "in or refused, or the certificate that names it"
+        )
+    says = "; ".join(parts)
+    return f"{says[0].upper()}{says[1:]}." if says else ""

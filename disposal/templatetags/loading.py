@@ -1,0 +1,52 @@
+"""Words of loads, and what the records of an entry name, as pages show them."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from django import template
+
+from disposal.core import loadnow
+from disposal.models import Load
+from disposal.templatetags.drums import drum_code
+from hazmat.core.codes import spaced
+from hazmat.models import Unit
+
+register = template.Library()
+
+
+@register.filter
+def load_words(state: loadnow.LoadState) -> str:
+    """How a load stands."""
+    return loadnow.STATES[state]
+
+
+@register.filter
+def ink_words(inked: loadnow.Inked) -> str:
+    """How somebody signed."""
+    return loadnow.INKS[inked]
+
+
+@register.filter
+def party_words(party: loadnow.Party) -> str:
+    """Who signs."""
+    return loadnow.PARTIES[party]
+
+
+@register.filter
+def arrived_words(arrival: loadnow.Arrival) -> str:
+    """What the facility said of an item."""
+    return loadnow.ARRIVED[arrival]
+
+
+@register.simple_tag
+def code_in(image: Mapping[str, Any]) -> str:
+    """The code of the drum, or the tag of the unit, that the image of a record names."""
+    if "drum" in image:
+        return spaced(drum_code(image["drum"]))
+    return spaced(Unit.objects.values_list("tag", flat=True).get(pk=image["unit"]))
+
+
+@register.simple_tag
+def load_in(image: Mapping[str, Any]) -> str:
+    """The number of the load that the image of a record names."""
+    return str(Load.objects.values_list("number", flat=True).get(pk=image["load"]))

@@ -1,0 +1,25 @@
+"""How a yard works, as its manager says."""
+
+from typing import Any
+
+from django import forms
+
+from hazmat.forms.fields import Words
+
+
+class YardForm(forms.Form):
+    """Name, telephone, where records are kept, and what the yard does beside looking at units."""
+
+    name = Words(label="What the yard is called", most=120, required=True)
+    phone = Words(label="Telephone", most=120, help_text="Stands on papers, so that a finder can ring.")
+    keeps = Words(label="Where records are kept", most=200, help_text="Stands at the foot of papers.")
+    stores = forms.BooleanField(label="This yard also keeps drums and sends loads out", required=False)
+    two = forms.BooleanField(label="A verdict needs a second person", required=False)
+    based_on = forms.UUIDField(widget=forms.HiddenInput, required=False)
+
+    def clean(self) -> dict[str, Any]:
+        """A yard has a name."""
+        found = super().clean() or {}
+        if not found.get("name") and "name" not in self.errors:
+            self.add_error("name", "Write what the yard is called; papers and pages name it.")
+        return found

@@ -1,0 +1,35 @@
+"""Results and verdicts of a unit as a page draws them."""
+
+from typing import Any
+from uuid import UUID
+
+from hazmat.core.unitnow import UnitNow
+from hazmat.queries.yards import names_of
+
+
+def signed(unit: UnitNow) -> list[dict[str, Any]]:
+    """The verdicts of a unit, the latest first: with the names of those who signed, and whether each one stands."""
+    people = {one for verdict in unit.verdicts for one in (verdict.signer, verdict.second) if one}
+    names = {str(key): name for key, name in names_of(UUID(one) for one in people).items()}
+    results = {one.id: one for one in unit.results}
+    decided, waiting, lapsed = unit.decided, unit.waiting, unit.lapsed
+    return [
+        {
+            "verdict": one, "signer": names.get(one.signer, "somebody"), "second": names.get(one.second or "", ""),
+            "evidence": [results[key] for key in one.evidence if key in results],
+            "stands": one is decided, "waits": one is waiting, "lapsed": one is lapsed,
+        }
+        for one in reversed(unit.verdicts)
+    ]  # fmt: skip
+
+
+def tested(unit: UnitNow) -> list[dict[str, Any]]:
+    """The results of a unit, the latest first: with the bottle of each, its gap, and the result that amends it."""
+    bottles = {one.code: one for one in unit.bottles}
+    by_id = {one.id: one for one in unit.results}
+    told = []
+    for one in reversed(unit.results):
+        bottle = bottles.get(one.bottle)
+        gap = bool(one.test.get("composite")) or (bottle is not None and not bottle.unbroken)
+        told.append({"result": one, "bottle": bottle, "gap": gap, "amended": by_id.get(one.amended_by or "")})
+    return told

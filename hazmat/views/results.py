@@ -1,0 +1,69 @@
+"""Results of laboratories: entering one, and amending one by a later report."""
+
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.views.decorators.http import require_http_methods
+
+from hazmat.actions.bottles import spaces
+from hazmat.actions.results import enter_result as write_result
+from hazmat.book.act import Refused
+from hazmat.core.unitnow import ResultNow, UnitNow
+from hazmat.forms.results import AmendForm, ResultForm, shown
+from hazmat.queries.yards import Standing
+from hazmat.views.access import act_in, in_yard, order, page, token_in
+from hazmat.views.units import the_unit
+from hazmat.views.waiting import report_with, written
+
+
+@require_http_methods(["GET", "POST"])
+@in_yard("enter_result")
+def enter_result(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
+    """Enter what the report of a laboratory says of one sample of a unit."""
+    now = the_unit(here, tag)
+    form = ResultForm(request.POST or None, unit=now, spaces=spaces(now), zone=here.zone)
+    return _entered(request, here, now, form, None)
+
+
+@require_http_methods(["GET", "POST"])
+@in_yard("enter_result")
+def amend_result(request: HttpRequest, here: Standing, tag: str, result: UUID) -> HttpResponse:
+    """Enter an amended report in the place of the one that it corrects."""
+    now = the_unit(here, tag)
+    old = next((one for one in now.results if one.id == str(result)), None)
+    if old is None:
+        raise Http404
+    form = AmendForm(request.POST or None, unit=now, spaces=spaces(now), zone=here.zone, initial=shown(old))
+    return _entered(request, here, now, form, old)
+
+
+def _entered(
+    request: HttpRequest, here: Standing, now: UnitNow, form: ResultForm, old: ResultNow | None
+) -> HttpResponse:
+    """The page and its one act. What cannot be written yet is kept: text in the page, the report beside the book."""
+    act, report, posted = token_in(request, here), None, request.method == "POST"
+    if posted:
+        report, wrong = report_with(act_in(act), request.FILES)
+        if wrong:
+            form.add_error("report", wrong)
+        if form.is_valid():
+            told: dict[str, Any] = {"told": form.told(report), "place": here.named.place}
+            if old:
+                told |= {"replaces": UUID(old.id), "why": form.cleaned_data["why"]}
+            try:
+                receipt = write_result(order(request, here), unit=UUID(now.unit), **told)
+            except Refused as refusal:
+                form.add_error(None, str(refusal))
+            else:
+                written(act_in(act))
+                messages.success(
+                    request, f"Saved as entry {receipt.seq}. The unit is judged by it; nobody released it."
+                )
+                return redirect("unit", yard=here.yard.code, tag=now.tag)
+    return page(
+        request, here, "hazmat/enter_result.html", 422 if posted else 200, unit=now, form=form, act=act, old=old,
+        waiting=report,
+    )  # fmt: skip

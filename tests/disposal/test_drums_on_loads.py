@@ -1,0 +1,105 @@
+"""Drums on loads: which can go, and what the units learn whose oil is in them."""
+
+from datetime import datetime, timedelta
+from uuid import UUID
+
+import pytest
+
+from disposal.actions.certificates import close_load
+from disposal.actions.drums import label_drum, pour
+from disposal.actions.loads import put_on_load, take_off_load
+from disposal.core.drumnow import DrumNow
+from disposal.core.loadin import PutOn
+from disposal.queries.drums import DRUMS
+from hazmat.book.act import Refused
+from hazmat.book.prove import prove
+from hazmat.core.codes import spaced
+from tests.disposal.sending import Sender, certified, now, unit_now
+
+pytestmark = [pytest.mark.both, pytest.mark.django_db]
+
+
+def drum(sender: Sender) -> UUID:
+    found: UUID = label_drum(sender.order(), kind="drum", capacity_l="200").the("disposal.drum")
+    return found
+
+
+def poured(sender: Sender, into: UUID, litres: str = "20", **more: UUID) -> UUID:
+    """Oil from a container of its own, or from a drum; the key of where it came from."""
+    unit = None if more else sender.unit(line={"kind": "drum"})
+    ends = {"unit": unit, "space": "tank"} if unit else more
+    pour(sender.order(), into=into, litres=litres, place="NZ", **ends)  # type: ignore[arg-type]
+    return unit or more["from_drum"]
+
+
+def load(sender: Sender, drum: UUID) -> UUID:
+    planned = sender.load()
+    put_on_load(sender.order(), load=planned, items=[PutOn(thing="drum", of=drum, kg="18")])
+    return planned
+
+
+def drum_now(key: UUID) -> DrumNow:
+    found = DRUMS.kept(key)
+    assert found is not None
+    return found
+
+
+def test_a_proven_drum_tells_every_unit_whose_oil_was_in_it(sender: Sender) -> None:
+    first, into = drum(sender), drum(sender)
+    one = poured(sender, first)
+    poured(sender, into, "5", from_drum=first)
+    code = drum_now(into).code
+    sent = load(sender, into)
+    assert drum_now(into).place == "on_load"
+    sender.signed(sent, "yard", "carrier")
+    assert (drum_now(into).place, unit_now(one).stands) == ("gone", "hold")
+    sender.arrived(sent, "yes")
+    certified(sender, sent, code, number="CD-7")
+    kept = drum_now(into)
+    assert (kept.place, kept.certificate, kept.load) == ("destroyed", "CD-7", now(sent).number)
+    (fate,) = unit_now(one).fates
+    assert (fate.what, fate.drum, fate.load, fate.certificate) == ("oil_destroyed", code, now(sent).number, "CD-7")
+    assert fate.firm == "Furnace Point"
+    assert unit_now(one).stands == "hold"
+    assert drum_now(first).place == "here"
+    close_load(sender.order(), load=sent)
+    assert prove().faults == []
+
+
+def test_a_refused_drum_is_here_and_free_again(sender: Sender) -> None:
+    key = drum(sender)
+    poured(sender, key)
+    sent = load(sender, key)
+    again = sender.load()
+    with pytest.raises(Refused, match=f"is on load {now(sent).number} already"):
+        put_on_load(sender.order(), load=again, items=[PutOn(thing="drum", of=key)])
+    sender.signed(sent, "yard", "carrier")
+    sender.arrived(sent, "refused")
+    assert drum_now(key).place == "here"
+    put_on_load(sender.order(), load=again, items=[PutOn(thing="drum", of=key)])
+    take_off_load(sender.order(), load=again, item=UUID(now(again).items[0].id), why="it leaks")
+    assert drum_now(key).place == "here"
+    assert prove().faults == []
+
+
+def test_a_drum_that_was_never_filled_stays_and_one_that_was_emptied_may_go(sender: Sender) -> None:
+    used, fresh = drum(sender), drum(sender)
+    planned = sender.load()
+    with pytest.raises(Refused, match="Nothing was ever poured into"):
+        put_on_load(sender.order(), load=planned, items=[PutOn(thing="drum", of=used)])
+    poured(sender, used)
+    poured(sender, fresh, "20", from_drum=used)
+    assert drum_now(used).litres == "0"
+    put_on_load(sender.order(), load=planned, items=[PutOn(thing="drum", of=used)])
+    assert now(planned).items[0].code == drum_now(used).code
+
+
+def test_no_drum_goes_on_a_load_before_its_last_pour(sender: Sender) -> None:
+    key, planned = drum(sender), sender.load()
+    poured(sender, key)
+    last = datetime.fromisoformat(drum_now(key).moves[-1].at)
+    early = sender.order(happened_at=last - timedelta(microseconds=1))
+    with pytest.raises(Refused, match=f"before the last pour into or out of {spaced(drum_now(key).code)}"):
+        put_on_load(early, load=planned, items=[PutOn(thing="drum", of=key)])
+    put_on_load(sender.order(happened_at=last), load=planned, items=[PutOn(thing="drum", of=key)])
+    assert len(now(planned).items) == 1
