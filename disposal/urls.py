@@ -2,13 +2,14 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from disposal.views import bays, certificates, clocks, drums, handing, loads, partners
+from disposal.views import bays, certificates, clocks, drums, handing, loads, papers, partners
 
 in_one_yard: list[URLPattern | URLResolver] = [
     path("drums/", drums.drums, name="drums"),
     path("drums/label/", drums.label_drum, name="label_drum"),
     path("drums/<code:drum>/", drums.drum, name="drum"),
     path("drums/<code:drum>/pour/", drums.pour, name="pour"),
+    path("drums/<code:drum>/label/print/", papers.drum_label, name="issue_drum_label"),
     path("drums/<code:drum>/bay/", bays.put_drum, name="put_drum"),
     path("units/<code:tag>/slop-can/", drums.label_slop_can, name="label_slop_can"),
     path("units/<code:tag>/drain/", drums.drain, name="drain"),
@@ -26,6 +27,7 @@ in_one_yard: list[URLPattern | URLResolver] = [
     path("loads/<int:load>/sign/<str:party>/", handing.sign_load, name="sign_load"),
     path("loads/<int:load>/arrived/", handing.receive_load, name="receive_load"),
     path("loads/<int:load>/certificate/", certificates.enter_certificate, name="enter_certificate"),
+    path("loads/<int:load>/sheet/print/", papers.load_sheet, name="issue_load_sheet"),
     path("loads/<int:load>/close/", certificates.close_load, name="close_load"),
     path("signatures/<uuid:signature>/", handing.signature, name="signature"),
     path("certificates/<uuid:certificate>/", certificates.certificate, name="certificate"),

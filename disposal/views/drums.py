@@ -15,6 +15,7 @@ from disposal.core.drumtold import told as told_of
 from disposal.forms.drums import LabelDrumForm, PourForm
 from disposal.models import Drum, DrumStanding
 from disposal.queries.drums import DRUMS, drum_now, listed
+from disposal.queries.papers import papers_of
 from hazmat import rulebooks
 from hazmat.actions.bottles import spaces
 from hazmat.book.act import Refused
@@ -23,10 +24,9 @@ from hazmat.core.law import Rulebook
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.story import story
 from hazmat.forms.listing import ListForm
-from hazmat.models import Paper
 from hazmat.queries.entries import entries_of, told
 from hazmat.queries.yards import Standing
-from hazmat.views.access import in_yard, order, page, token_in
+from hazmat.views.access import in_yard, new_token, order, page, token_in
 from hazmat.views.units import the_unit
 
 PAGE = 50
@@ -73,10 +73,9 @@ def drum(request: HttpRequest, here: Standing, drum: str) -> HttpResponse:
     """One drum as a story, from top to bottom."""
     now = the_drum(here, drum)
     key = UUID(now.drum)
-    papers = Paper.objects.filter(paper_of__drum=key).defer("payload").order_by("entry__seq")
     return page(
-        request, here, "disposal/drum.html", drum=now, words=words_of(now), papers=papers,
-        entries=told(entries_of(key, Drum)),
+        request, here, "disposal/drum.html", drum=now, words=words_of(now), papers=papers_of(drum=key),
+        entries=told(entries_of(key, Drum)), act=new_token(here),
     )  # fmt: skip
 
 

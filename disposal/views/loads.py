@@ -19,6 +19,7 @@ from disposal.forms.loads import PlanForm, PutForm, TakeOffForm
 from disposal.models import DrumStanding, Load
 from disposal.queries.drums import DRUMS
 from disposal.queries.loads import listed, load_now, thing_of
+from disposal.queries.papers import papers_of
 from disposal.queries.partners import partner_now, partners
 from disposal.views.items import drum_strength, shown
 from hazmat.book.act import Refused
@@ -29,7 +30,7 @@ from hazmat.core.measures import day_words
 from hazmat.forms.listing import ListForm
 from hazmat.queries.entries import entries_of, told
 from hazmat.queries.yards import Standing
-from hazmat.views.access import in_yard, order, page, token_data, token_in
+from hazmat.views.access import in_yard, new_token, order, page, token_data, token_in
 
 PAGE = 50
 """Loads on one page of the list. Source: our own choice."""
@@ -65,6 +66,7 @@ def load(request: HttpRequest, here: Standing, load: int) -> HttpResponse:
     return page(
         request, here, "disposal/load.html", load=now, rows=shown(now), signatures=signatures,
         papers=[{"paper": one, "codes": _codes(now, one.items)} for one in now.certificates],
+        sheets=papers_of(load=UUID(now.load)), act=new_token(here),
         entries=told(entries_of(UUID(now.load), Load)), owed=owed(now),
         only_lost=bool(now.lost) and all(one in now.lost for one in now.items if one.owes),
         next=next((one for one in SIGNING if one not in now.signed), ""), warnings=warnings(here, now),

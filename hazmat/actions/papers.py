@@ -9,19 +9,21 @@ from django.utils import timezone
 from hazmat import papers
 from hazmat.actions.units import current
 from hazmat.book import files
-from hazmat.book.act import Order, Refused, book, verb
+from hazmat.book.act import Act, Order, Refused, book, verb
 from hazmat.book.aside import words_of
 from hazmat.book.canonical import canonical, parsed
 from hazmat.book.receipt import Receipt
 from hazmat.core.codes import code_of
-from hazmat.core.unitnow import PaperKind
+from hazmat.core.unitnow import PaperKind, UnitNow
 from hazmat.models import Paper, Person, Seal
 from hazmat.queries.units import aside_of
-from hazmat.queries.yards import particulars, yard_facts
+from hazmat.queries.yards import names_of, particulars, yard_facts
 
 KINDS: tuple[str, ...] = get_args(PaperKind)
 OF_BOTTLE = "bottle_label"
 """The kind that is of a bottle; the others are of the unit itself."""
+OF_OWNER = "owner_letter"
+"""The kind that names those who signed."""
 SEALING = UUID("4f696c77-6172-4764-8000-7365616c696e")
 """Name space from which the act by which one person seals a paper gets its id. Source: our own."""
 
@@ -40,15 +42,28 @@ def issue_paper(order: Order, *, unit: UUID, kind: str, bottle: str = "") -> Rec
         aside = aside_of(now)
         yard = yard_facts(particulars(order.yard))
         by = Person.objects.get(pk=order.by).called
-        made = papers.payload(kind, now, yard, aside, str(act.seq), act.recorded_at, by, its)
+        called = _called(now) if kind == OF_OWNER else {}
+        made = papers.payload(kind, now, yard, aside, str(act.seq), act.recorded_at, by, its, called)
         last = [one.id for one in now.papers if (one.kind, one.bottle) == (kind, bottle)]
-        digest = sha256(canonical(made.payload)).hexdigest()
-        record = Paper(
-            unit_id=unit, kind=kind, number=str(act.seq), payload=made.payload, digest=digest, code=code_of(digest),
-            replaces_id=UUID(last[-1]) if last else None,
-        )  # fmt: skip
-        act.write(record, aside=made.aside)
+        freeze(act, kind, made, unit=unit, replaces=UUID(last[-1]) if last else None)
     return act.receipt
+
+
+def freeze(act: Act, kind: str, made: papers.Made, *, unit: UUID | None, replaces: UUID | None) -> Paper:
+    """Take a paper into an act, with every word frozen under its digest; `replaces`: the last one of its kind."""
+    digest = sha256(canonical(made.payload)).hexdigest()
+    record = Paper(
+        unit_id=unit, kind=kind, number=made.payload["number"], payload=made.payload, digest=digest,
+        code=code_of(digest), replaces_id=replaces,
+    )  # fmt: skip
+    return act.write(record, aside=made.aside)
+
+
+def _called(unit: UnitNow) -> dict[str, str]:
+    """What those are called who signed the verdict that stands."""
+    verdict = unit.decided
+    ids = [UUID(one) for one in (verdict.signer, verdict.second) if one] if verdict else []
+    return {str(id): name for id, name in names_of(ids).items()}
 
 
 @verb

@@ -18,6 +18,7 @@ INSIDE = {
     "act": ("hazmat.bench.writing", 1),
     "entry": ("hazmat.bench.writing", 1000),
     "sheet": ("hazmat.bench.papers", 5),
+    "folder": ("disposal.bench.papers", 200),
     "prove": ("hazmat.bench.proving", 100_000),
 }
 """Name of a figure to its module and how many items are measured over where nobody says."""

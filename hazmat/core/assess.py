@@ -118,7 +118,7 @@ class Judge:
         self._judged: dict[tuple[object, ...], Judgement] = {}
         book = law.book if law else None
         self.name = book.name if book else None
-        self.edition = f"{book.edition.isoformat()}.{book.digest[:10]}" if book else None
+        self.edition = book.stamp if book else None
         self.instrument = self.law.words.get("instrument") if self.law else None
         self._slots = {**house.words, **(law.words if law else {}), "on": day_words(on)}
 

@@ -259,6 +259,11 @@ class Rulebook:
     def top(self) -> str:
         return self.classes[-1]
 
+    @property
+    def stamp(self) -> str:
+        """The edition with the first ten characters of its content, as answers and papers name it."""
+        return f"{self.edition.isoformat()}.{self.digest[:10]}"
+
 
 class LawDay:
     """A rulebook as it stands on one day: figures resolved, tables compiled, class lines ready."""

@@ -9,6 +9,7 @@ from hazmat import rulebooks
 from hazmat.core import parts, sampling
 from hazmat.core.law import LawDay
 from hazmat.core.unitnow import Dead, UnitNow
+from hazmat.core.weigh import as_words, weigh
 from hazmat.edge.one import read_unit
 
 UNPROVED, TO_SAMPLE = "not_proved", "wear_to_sample"
@@ -55,6 +56,13 @@ def steps_of(unit: UnitNow, place: str) -> Tasks:
     facts = read_unit({"found_in": place, **unit.judged_line}, unit.tag, date.max)
     columns = sampling.step_facts(facts, unit.answer, proved_word(unit), house)
     return tuple({"act": one.key, "says": one.finished({})} for one in sampling.steps(columns, house))
+
+
+def figure(told: Mapping[str, Any]) -> str:
+    """The figure of a test as reported, with its uncertainty: `62 mg/kg ± 10 %`, `less than 2 mg/kg`."""
+    (test,) = read_unit({"kind": "other", "tests": [told]}, "figure", date.max).tests
+    weighed = weigh(test, LawDay(rulebooks.rulebook(rulebooks.HANDLING), date.max))
+    return as_words(test, weighed) if weighed else "no figure and no reporting limit"
 
 
 def story(unit: UnitNow, yard: Mapping[str, Any]) -> Story:

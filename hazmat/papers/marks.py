@@ -12,6 +12,8 @@ BAND_WORDS = {
     "lt2": "below 2 mg/kg", "2_49": "2 to below 50 mg/kg", "50_499": "50 to below 500 mg/kg",
     "ge500": "500 mg/kg or more", "unknown": "not known, so handled as 500 mg/kg or more",
 }  # fmt: skip
+BAND, CARE = "Safety band", "Care of hands"
+"""What a ring shows."""
 OUTER, INNER, MIDDLE = 46, 27, 50
 """Radii and centre of the ring in a square of 100. Source: our own drawing."""
 HATCH = 7
@@ -32,12 +34,12 @@ def _quarter(place: int) -> str:
     )
 
 
-def ring_words(band: str, solid: bool) -> str:
+def ring_words(band: str, solid: bool, of: str = BAND) -> str:
     """The ring in words, for those who do not see it."""
-    return f"Safety band: {BAND_WORDS.get(band, BAND_WORDS['unknown'])}, {'by laboratory' if solid else 'not proven'}"
+    return f"{of}: {BAND_WORDS.get(band, BAND_WORDS['unknown'])}, {'by laboratory' if solid else 'not proven'}"
 
 
-def ring_svg(band: str, solid: bool, name: str) -> SafeString:
+def ring_svg(band: str, solid: bool, name: str, of: str = BAND) -> SafeString:
     """The inked ring as SVG with presentation attributes only; `name` must be unique on the page.
 
     `solid`: a laboratory result stands; else the ink is hatched.
@@ -57,12 +59,12 @@ def ring_svg(band: str, solid: bool, name: str) -> SafeString:
     return format_html(
         '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100" role="img" aria-label="{}" class="mark">'
         "{}{}{}</svg>",
-        ring_words(band, solid), "" if solid else hatch, parts, ASKED if band == "unknown" else "",
+        ring_words(band, solid, of), "" if solid else hatch, parts, ASKED if band == "unknown" else "",
     )  # fmt: skip
 
 
-def ring_image(band: str, solid: bool) -> dict[str, str]:
+def ring_image(band: str, solid: bool, of: str = BAND) -> dict[str, str]:
     """The ring as a picture for paper: its data address and its words."""
-    svg = ring_svg(band, solid, "hatch").replace("currentColor", "#000")
+    svg = ring_svg(band, solid, "hatch", of).replace("currentColor", "#000")
     data = base64.b64encode(svg.encode()).decode()
-    return {"src": f"data:image/svg+xml;base64,{data}", "alt": ring_words(band, solid)}
+    return {"src": f"data:image/svg+xml;base64,{data}", "alt": ring_words(band, solid, of)}

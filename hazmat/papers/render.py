@@ -13,7 +13,7 @@ from PIL import Image
 
 from hazmat.book.canonical import canonical
 from hazmat.core.codes import spaced
-from hazmat.papers.marks import ring_image
+from hazmat.papers.marks import CARE, ring_image
 
 VARIANT = "pdf/a-3a"
 FIXED = datetime(2026, 1, 1, tzinfo=UTC)
@@ -86,13 +86,20 @@ def _qr(number: str, code: str) -> str:
 
 def html(payload: Mapping[str, Any], aside: Mapping[str, str], code: str, total: int = 1) -> str:
     """The words of the paper as HTML, each escaped; `total`: how many pages it says that it has."""
-    solid = payload["basis"] == "established"
     told = {
-        "paper": payload, "aside": aside, "total": total, "code": spaced(code), "tag": spaced(payload["tag"]),
-        "qr": _qr(payload["number"], code), "ring": ring_image(payload["band"], solid),
-        "qr_text": qr_text(payload["number"], code), "pairs": _pairs(payload.get("facts", []), aside),
+        "paper": payload, "aside": aside, "total": total, "code": spaced(code), "tag": spaced(payload.get("tag", "")),
+        "qr": _qr(payload["number"], code), "ring": _ring(payload), "qr_text": qr_text(payload["number"], code),
+        "pairs": _pairs(payload.get("facts", []), aside),
     }  # fmt: skip
     return render_to_string(f"papers/{payload['paper']}.html", told)
+
+
+def _ring(payload: Mapping[str, Any]) -> dict[str, str]:
+    """The ring of a paper: of the safety band, else of the care of hands; none where a paper is of many things."""
+    solid = payload.get("basis") == "established"
+    if "band" in payload:
+        return ring_image(payload["band"], solid)
+    return ring_image(payload["care"], solid, CARE) if "care" in payload else {}
 
 
 def _pairs(facts: list[dict[str, str]], aside: Mapping[str, str]) -> list[list[dict[str, str]]]:
@@ -111,13 +118,19 @@ def pdf(payload: Mapping[str, Any], aside: Mapping[str, str], code: str) -> byte
         relationship="Data", description="Every word of this paper as data, without personal words",
         url_fetcher=_fetcher(),
     )  # fmt: skip
+    document = laid_out(payload, aside, code)
+    document.metadata.attachments.append(data)
+    found: bytes = document.write_pdf(pdf_variant=VARIANT, pdf_tags=True)
+    return found
+
+
+def laid_out(payload: Mapping[str, Any], aside: Mapping[str, str], code: str) -> Any:
+    """The paper laid out, with its `pages`; each says of how many. Raises CannotPrint."""
     style = _style(payload["paper"], payload["size"])
     document = _laid_out(html(payload, aside, code), style)
     if len(document.pages) > 1:
         document = _laid_out(html(payload, aside, code, len(document.pages)), style)
-    document.metadata.attachments.append(data)
-    found: bytes = document.write_pdf(pdf_variant=VARIANT, pdf_tags=True)
-    return found
+    return document
 
 
 def _laid_out(page: str, style: Any) -> Any:

@@ -19,6 +19,8 @@ from hazmat.views.access import in_yard, new_token, order, page
 from hazmat.views.files import sent
 from hazmat.views.units import the_unit
 
+CHOOSE = "Choose the site sheet, the notice, the unit tag, the letter to the owner, or the label of a bottle."
+
 
 @require_POST
 @in_yard("issue_paper")
@@ -27,7 +29,7 @@ def issue(request: HttpRequest, here: Standing, tag: str) -> HttpResponseBase:
     unit = the_unit(here, tag)
     kind = request.POST.get("kind", "")
     if kind not in KINDS:
-        messages.error(request, "Choose the site sheet, the notice, the unit tag, or the label of a bottle.")
+        messages.error(request, CHOOSE)
         return redirect("unit", yard=here.yard.code, tag=tag)
     try:
         bottle = request.POST.get("bottle", "")
@@ -35,7 +37,11 @@ def issue(request: HttpRequest, here: Standing, tag: str) -> HttpResponseBase:
     except Refused as refusal:
         messages.error(request, str(refusal))
         return redirect("unit", yard=here.yard.code, tag=tag)
-    paper = receipt.the("hazmat.paper")
+    return printed(request, here, receipt.the("hazmat.paper"))
+
+
+def printed(request: HttpRequest, here: Standing, paper: UUID) -> HttpResponseBase:
+    """Print and seal a paper that was just issued, and on to its page; what cannot be printed now waits there."""
     _print(request, here, paper)
     return redirect("paper", yard=here.yard.code, paper=paper)
 
@@ -54,8 +60,10 @@ def paper(request: HttpRequest, here: Standing, paper: UUID) -> HttpResponseBase
     if request.method == "POST":
         return _seal(request, yard=here.yard.code, paper=paper)
     found = _the_paper(here, paper)
+    payload = parsed(found.payload)
+    of = f"papers/of_{payload['of']['what']}.html" if "of" in payload else ""
     return page(
-        request, here, "hazmat/paper.html", paper=found, payload=parsed(found.payload), code=spaced(found.code),
+        request, here, "hazmat/paper.html", paper=found, payload=payload, of=of, code=spaced(found.code),
         seal=getattr(found, "seal", None), corrected_by=getattr(found, "replaced_by", None), act=new_token(here),
     )  # fmt: skip
 
