@@ -7,7 +7,6 @@ as such. Figures and sentences stand in the rulebooks; the counting itself is `L
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
 from typing import Literal
 
 from disposal.core.drumnow import DrumNow
@@ -128,21 +127,19 @@ def kept_unit(unit: UnitNow) -> Kept | None:
 
 
 def kept_drum(drum: DrumNow) -> Kept | None:
-    """A drum as its clock sees it; None for one that is empty, gone or destroyed. It carries its oldest day."""
-    if drum.place in OUT or not _holds(drum):
+    """A drum as its clock sees it; None for one that is gone or destroyed, or that nothing was ever poured into.
+
+    It carries its oldest day. Emptied, it is still what that oil was in, so that its clock runs on.
+    """
+    if drum.place in OUT or not drum.date:
         return None
     stands_in = drum.dated_by == "poured"
     whose = [one.tag for one in drum.sources if (not one.date if stands_in else one.date == drum.date)]
     return Kept(
         thing="drum", code=drum.code, klass=drum.klass, care=drum.care, rulebook=drum.rulebook,
-        carried=date.fromisoformat(drum.date) if drum.date else None, of=tuple(dict.fromkeys(whose)),
+        carried=date.fromisoformat(drum.date), of=tuple(dict.fromkeys(whose)),
         stands_in=stands_in,
     )  # fmt: skip
-
-
-def _holds(drum: DrumNow) -> bool:
-    """Whether anything is in it, or was and left its day behind."""
-    return bool(drum.date) or any(Decimal(amount or 0) > 0 for amount in (drum.litres, drum.kg))
 
 
 def clock_of(kept: Kept, law: LawDay | None, house: LawDay) -> Clock | Unclocked | None:
@@ -175,8 +172,7 @@ def _clock(
     start = kept.day(counts_from)
     due = book.due(duty, start)
     if start is None or due is None:
-        missing = "clock_no_day" if kept.thing == "unit" else "clock_no_day_of_drum"
-        return Unclocked(thing=kept.thing, code=kept.code, says=_said(house, missing))
+        return Unclocked(thing=kept.thing, code=kept.code, says=_said(house, "clock_no_day"))
     notes = []
     if kept.thing == "drum":
         notes.append(_said(house, "clock_first_pour" if kept.stands_in else "clock_oldest"))
