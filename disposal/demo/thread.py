@@ -11,6 +11,7 @@ from disposal.actions.certificates import close_load, enter_certificate
 from disposal.actions.drums import label_drum, pour
 from disposal.actions.handing import receive_load, sign_load
 from disposal.actions.loads import plan_load, put_on_load
+from disposal.actions.papers import issue_drum_label, issue_load_sheet
 from disposal.actions.partners import add_licence, add_partner
 from disposal.core.loadin import Arrived, Line, PutOn
 from disposal.models import Drum, Item
@@ -75,6 +76,14 @@ def _sign_verdict(made: Made, told: Told) -> None:
 
 def _owner_letter(made: Made, told: Told) -> None:
     made.printed(issue_paper(made.order, unit=made.unit(told["unit"]), kind="owner_letter").the("hazmat.paper"))
+
+
+def _issue_drum_label(made: Made, told: Told) -> None:
+    made.printed(issue_drum_label(made.order, drum=made.known[told["drum"]]).the("hazmat.paper"))
+
+
+def _issue_load_sheet(made: Made, told: Told) -> None:
+    made.printed(issue_load_sheet(made.order, load=made.known[told["load"]]).the("hazmat.paper"))
 
 
 def _label_drum(made: Made, told: Told) -> None:
@@ -179,6 +188,7 @@ DOES = {
     "sample": _sample, "enter_result": _enter_result, "sign_verdict": _sign_verdict, "owner_letter": _owner_letter,
     "label_drum": _label_drum, "pour": _pour, "add_bay": _add_bay, "put_in_bay": _put_in_bay,
     "add_partner": _add_partner, "add_licence": _add_licence, "plan_load": _plan_load, "sign_load": _sign_load,
+    "issue_drum_label": _issue_drum_label, "issue_load_sheet": _issue_load_sheet,
     "receive_load": _receive_load, "enter_certificate": _enter_certificate, "close_load": _close_load,
 }  # fmt: skip
 """What each word of a step does."""

@@ -95,7 +95,10 @@ STANDINGS = [  # what is current, in the order in which it is folded
     "disposal.queries.loads.LOADS",
 ]
 DEMO = ["disposal.demo.thread.steps"]  # what happened after the looks, as dotted text
-NEXT = ["disposal.queries.due.next_lines"]  # what stands on the page Next besides, in this order
+NEXT = [  # what stands on the page Next besides, in this order
+    "disposal.queries.due.next_lines",
+    "disposal.queries.open_loads.next_lines",
+]
 ROOT_URLCONF = "hazmat.conf.urls"
 WSGI_APPLICATION = "hazmat.conf.wsgi.application"
 STATIC_URL = "static/"

@@ -105,7 +105,7 @@ def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
         electrical=any(task["act"] == "prove_dead" for task in now.answer["next"]),
         proved=now.proved is not None and now.proved.whole, claims=claims(now), private=private(aside),
         pictures=pictured(here, now),
-        kinds=[{"name": kind, "act": new_token(here)} for kind in KINDS],
+        kinds=[{"name": kind, "act": new_token(here)} for kind in KINDS], left=now.stands in ("gone", "destroyed"),
     )  # fmt: skip
 
 

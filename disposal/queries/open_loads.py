@@ -1,0 +1,27 @@
+"""What the page *Next* says of loads: what somebody waits for, the oldest first."""
+
+from datetime import date
+from uuid import UUID
+
+from disposal.core.loadnow import LoadState
+from disposal.models import LoadStanding
+from hazmat.queries.next import SIZE, Line
+
+WAITS: dict[LoadState, str] = {
+    "received": "is taken in and not all of it is proven: hold its certificate against it",
+    "handed_over": "is handed over: write down what arrived",
+    "signed": "is signed by the yard: the carrier signs next",
+    "proven": "is proven, all of it: close it",
+    "planned": "is planned: see what is on it, then sign",
+}
+"""What each state waits for, the most pressing first; a closed load waits for nothing."""
+
+
+def next_lines(yard: UUID, code: str, today: date) -> list[Line]:
+    """Every load of a yard that is not closed."""
+    found = LoadStanding.objects.filter(yard=yard).defer("body").order_by("logged")
+    return [
+        Line(f"Load {one.number} {says}", "load", {"yard": code, "load": one.number}, "load")
+        for state, says in WAITS.items()
+        for one in found.filter(state=state)[:SIZE]
+    ]
