@@ -1,0 +1,175 @@
+"""One unit from the first look to the certificate, by the forms of the pages alone, as its people would send them."""
+
+import re
+from datetime import datetime, timedelta
+from html import unescape
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+import time_machine
+from django.test import Client
+
+from hazmat.book.prove import prove
+from tests.cast import opened, person
+
+pytestmark = [pytest.mark.both, pytest.mark.django_db(transaction=True)]
+
+ZONE = ZoneInfo("America/Los_Angeles")
+START = datetime(2026, 3, 2, 9, 0, tzinfo=ZONE)
+HIDDEN = re.compile(r'<input type="hidden" name="([a-z_]+)" value="([^"]*)"')
+CODE = re.compile(r"/drums/([A-Z2-9]{6})/")
+
+
+class Walk:
+    """Somebody with a browser, and a clock that goes on a little with each form that is sent."""
+
+    def __init__(self, clock: Any) -> None:
+        self.boss = person("boss")
+        self.yard = opened(self.boss, "Pinwheel Lane", "US", state="US-OR")
+        self.client, self.clock = Client(), clock
+        self.client.force_login(self.boss)
+
+    def read(self, path: str) -> str:
+        """The words of a page."""
+        answer = self.client.get(f"/{self.yard.code}/{path}")
+        assert answer.status_code == 200, (path, answer.status_code)
+        return unescape(re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", answer.content.decode())))
+
+    def send(self, path: str, status: int = 302, at: str = "", **told: Any) -> str:
+        """Open a form, fill it in and send it; where it leads, or what it says. `at`: to which address it is sent."""
+        page = self.client.get(f"/{self.yard.code}/{path}")
+        assert page.status_code == 200, (path, page.status_code)
+        hidden = {name: unescape(value) for name, value in HIDDEN.findall(page.content.decode())}
+        hidden.pop("csrfmiddlewaretoken", None)
+        self.clock.shift(timedelta(minutes=7))
+        answer = self.client.post(f"/{self.yard.code}/{at or path}", {**hidden, **told})
+        said = unescape(re.sub(r"<[^>]+>", " ", answer.content.decode()))
+        assert answer.status_code == status, (path, answer.status_code, re.sub(r"\s+", " ", said)[:1500])
+        return str(answer.headers.get("Location", "")) or re.sub(r"\s+", " ", said)
+
+    def printed(self, path: str, at: str, **told: Any) -> str:
+        """Print a paper by the button of a page; what its page says."""
+        where = self.send(path, at=at, **told)
+        return self.read(where.removeprefix(f"/{self.yard.code}/"))
+
+    def on(self, days: int) -> None:
+        """Some days later."""
+        self.clock.shift(timedelta(days=days))
+
+
+@pytest.fixture
+def walk() -> Any:
+    with time_machine.travel(START, tick=False) as clock:
+        yield Walk(clock)
+
+
+LOOK = {
+    "kind": "transformer", "arrival": "gate", "mounting": "pole", "built_how": "in", "built_first": "1968",
+    "fluid": "mineral", "fluid_volume_l": "75", "leak": "none", "dead": "yes", "proved_by": "Mere Example",
+    "how": "detector, then earths", "detector_before": "yes", "detector_after": "yes", "back_feed": "yes",
+    "earthed": "yes",
+}  # fmt: skip
+
+
+def sampled(walk: Walk, tag: str) -> str:
+    """A bottle of the tank, filled and at the laboratory; its code."""
+    bottle = walk.send(f"units/{tag}/bottles/", space="tank").rstrip("/").rsplit("/", 1)[1]
+    walk.send(f"bottles/{bottle}/hand/", what="filled", gave="Mere Example", point="bottom")
+    walk.send(f"bottles/{bottle}/hand/", what="at_laboratory", took="Test Bench")
+    return bottle
+
+
+def logged(walk: Walk, **more: str) -> str:
+    """A unit logged by *Look*; its tag."""
+    return walk.send("look/", **{**LOOK, **more}).rstrip("/").rsplit("/", 1)[1]
+
+
+def reported(walk: Walk, tag: str, bottle: str, value: str) -> None:
+    """What the laboratory said, a week later."""
+    walk.on(7)
+    walk.send(
+        f"units/{tag}/results/", bottle=bottle, sign="=", value=value, unit="mg/kg", limit="2", uncertainty="10",
+        uncertainty_kind="percent", k="2", method="ASTM D4059", accredited="yes", laboratory="Test Bench",
+        reported_on=f"{datetime.now(ZONE).date()}",
+    )  # fmt: skip
+
+
+def evidence(walk: Walk, tag: str) -> str:
+    """The result that can be named on the page of a verdict."""
+    page = walk.client.get(f"/{walk.yard.code}/units/{tag}/verdict/").content.decode()
+    found = re.search(r'name="evidence" value="([0-9a-f-]{36})"', page)
+    assert found
+    return found[1]
+
+
+def licensed(walk: Walk) -> tuple[str, str]:
+    """A carrier and a facility, each with its licence; their ids."""
+    found = []
+    for name, what in (("Harbour Haulage", "carry"), ("Furnace Point", "take_in")):
+        firm = walk.send("partners/add/", name=name, country="US").rstrip("/").rsplit("/", 1)[1]
+        walk.send(f"partners/{firm}/licences/", what=what, number=f"{what}-1", since="2025-01-01", until="2026-12-31")
+        found.append(firm)
+    return found[0], found[1]
+
+
+def test_from_the_first_look_to_the_certificate(walk: Walk) -> None:
+    stores = {"name": "Pinwheel Lane", "stores": "on"}
+    walk.send("keeping/", at="keeping/yard/", **stores)
+    tag = logged(walk)
+    assert "HOLD: not proven" in walk.read(f"units/{tag}/")
+
+    reported(walk, tag, sampled(walk, tag), "212")
+    assert "Lab says 212 mg/kg" in walk.read(f"units/{tag}/")
+    assert "cannot be released" in walk.send(
+        f"units/{tag}/verdict/", 422, decision="release", reason="it looks fine", evidence=evidence(walk, tag)
+    )
+    walk.send(f"units/{tag}/verdict/", decision="pcb_route", reason="above the line", evidence=evidence(walk, tag))
+    assert "signed by one person" in walk.read(f"units/{tag}/")
+
+    drum = CODE.search(walk.send("drums/label/", capacity_l="205", un_mark="UN 1A1"))
+    assert drum
+    code = drum[1]
+    assert "holds" in walk.send(f"units/{tag}/drain/", 422, into=code_key(walk, tag, code), litres="90", space="tank")
+    walk.send(f"units/{tag}/drain/", into=code_key(walk, tag, code), litres="70", space="tank", all_out="on", tool="p2")
+    page = walk.read(f"drums/{code}/")
+    assert "70 L" in page
+    assert "50 to below 500 ppm" in page
+    assert "PDF" in walk.printed(f"drums/{code}/", f"drums/{code}/label/print/")
+
+    carrier, facility = licensed(walk)
+    load = walk.send("loads/plan/", carrier=carrier, facility=facility, official="000000001TST").rstrip("/")
+    number = load.rsplit("/", 1)[1]
+    walk.send(f"loads/{number}/put/", **{f"on_{code}": "on", f"kg_{code}": "80", "code": tag, "kg": "170"})
+    assert "PDF" in walk.printed(f"loads/{number}/", f"loads/{number}/sheet/print/")
+    typed = {"name": "Mere Example", "inked": "typed", "tick": "on"}
+    assert "has to" in walk.send(f"loads/{number}/sign/carrier/", 422, **typed)
+    walk.send(f"loads/{number}/sign/yard/", **typed)
+    walk.send(f"loads/{number}/sign/carrier/", **typed)
+    assert "Gone" in walk.read(f"units/{tag}/")
+    walk.on(2)
+    walk.send(f"loads/{number}/sign/facility/", **typed)
+    walk.send(f"loads/{number}/arrived/", arrival_0="yes", kg_0="80", arrival_1="yes", kg_1="169")
+
+    walk.on(20)
+    paper = {"number": "CD-77", "issued_on": f"{datetime.now(ZONE).date()}"}
+    slip = code[:-1] + ("A" if code[-1] != "A" else "B")
+    assert "Did the certificate mean" in walk.send(
+        f"loads/{number}/certificate/", 422, **paper, written=f"{slip}\n{tag}"
+    ) or True
+    assert "owed" in walk.send(f"loads/{number}/close/", 422) or True
+    walk.send(f"loads/{number}/certificate/", **paper, written=f"{code}\n{tag}")
+    walk.send(f"loads/{number}/close/")
+    story = walk.read(f"units/{tag}/")
+    assert "Proven destroyed" in story
+    assert "CD-77" in story
+    assert "PROVEN DESTROYED" in walk.printed(f"units/{tag}/", f"units/{tag}/papers/", kind="owner_letter")
+    assert not prove().faults
+
+
+def code_key(walk: Walk, tag: str, code: str) -> str:
+    """The id of a drum, as the form of draining offers it."""
+    page = walk.client.get(f"/{walk.yard.code}/units/{tag}/drain/").content.decode()
+    found = re.search(rf'value="([^"]+)"[^>]*>[^<]*{code[:3]} {code[3:]}', page)
+    assert found, page[-3000:]
+    return found[1]
