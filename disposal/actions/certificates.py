@@ -52,7 +52,7 @@ def enter_certificate(
             named = {f"{item.thing}_id": UUID(item.of)}
             act.write(Proof(load_id=load, certificate=paper, item_id=UUID(item.id), written=written, **named))
         for item, _ in read:
-            _tell(act, now, item, paper.number)
+            _tell(act, now, item, paper.number, done_on)
     return act.receipt
 
 
@@ -83,15 +83,15 @@ def _read(now: LoadNow, lines: Sequence[Line]) -> list[tuple[ItemNow, str]]:
     return [(one.item, one.written) for one in read if one.item]
 
 
-def _tell(act: Act, now: LoadNow, item: ItemNow, number: str) -> None:
+def _tell(act: Act, now: LoadNow, item: ItemNow, number: str, on: date | None) -> None:
     """Tell the book of units: this unit is destroyed, or the oil of these units that was in this drum."""
-    write_fate(act, item, "destroyed", now, certificate=number, firm=now.facility_name)
+    write_fate(act, item, "destroyed", now, certificate=number, firm=now.facility_name, on=on)
     if item.thing == "drum" and (drum := DRUMS.kept(UUID(item.of))):
         for unit in dict.fromkeys(one.unit for one in drum.sources):
             act.write(
                 Fate(
                     unit_id=UUID(unit), what="oil_destroyed", load=now.number, drum=item.code, certificate=number,
-                    firm=now.facility_name,
+                    firm=now.facility_name, on=on,
                 )
             )  # fmt: skip
 

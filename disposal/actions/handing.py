@@ -1,7 +1,7 @@
 """Handing over: who signs for a load, in which order, and what the facility says arrived."""
 
 from collections.abc import Sequence
-from typing import get_args
+from typing import Any, get_args
 from uuid import UUID
 
 from disposal.actions.loads import after, current_load, item_of
@@ -151,7 +151,7 @@ def _refuse_incomplete(now: LoadNow, lines: Sequence[Arrived]) -> None:
         raise Refused("Say what became of at least one item that is missing.")
 
 
-def write_fate(act: Act, item: ItemNow, what: str, now: LoadNow, **more: str) -> None:
+def write_fate(act: Act, item: ItemNow, what: str, now: LoadNow, **more: Any) -> None:
     """What became of a unit among the items; a drum has no page of its own in the book of units."""
     if item.thing == "unit":
         act.write(Fate(unit_id=UUID(item.of), what=what, load=now.number, **more))

@@ -171,7 +171,7 @@ def _seconded(now: Changes, record: Written) -> Changes:
 
 def _went(now: Changes, record: Written) -> Changes:
     image = record.image
-    told = {name: image[name] for name in ("load", "drum", "certificate", "firm") if name in image}
+    told = {name: image[name] for name in ("load", "drum", "certificate", "firm", "on") if name in image}
     return {"fates": (*now["fates"], FateNow(what=image["what"], at=record.happened_at, **told))}
 
 

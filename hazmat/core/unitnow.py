@@ -135,7 +135,10 @@ class VerdictNow:
 
 @dataclass(frozen=True, kw_only=True)
 class FateNow:
-    """A step of its way out: what happened and when, on which load, by which drum, certificate and firm."""
+    """A step of its way out: what happened, on which load, by which drum, certificate and firm.
+
+    `at`: when it was written down as happening; `on`: the day of destruction, where the certificate names it.
+    """
 
     what: What
     at: str
@@ -143,6 +146,7 @@ class FateNow:
     drum: str = ""
     certificate: str = ""
     firm: str = ""
+    on: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -44,6 +44,7 @@ class Migration(migrations.Migration):
                 ('drum', models.CharField(blank=True, default='', max_length=6)),
                 ('certificate', models.CharField(blank=True, default='', max_length=60)),
                 ('firm', models.CharField(blank=True, default='', max_length=120)),
+                ('on', models.DateField(blank=True, null=True)),
                 ('entry', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='hazmat.entry')),
                 ('replaces', models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='replaced_by', to='hazmat.fate')),
                 ('unit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='fates', to='hazmat.unit')),

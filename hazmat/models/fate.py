@@ -11,7 +11,7 @@ class Fate(Record):
     """One step of its way out: `gone`, `back`, `destroyed`, or `oil_destroyed` of what was drained from it.
 
     `load`: the number of the load; `drum`: the code of the drum that held its oil; `certificate`: its number;
-    `firm`: who took it, sent it back, or says that it was destroyed.
+    `firm`: who took it, sent it back, or says that it was destroyed; `on`: the day of destruction, where it says one.
     """
 
     subject: ClassVar[str | None] = "unit"
@@ -21,6 +21,7 @@ class Fate(Record):
     drum = models.CharField(max_length=6, blank=True, default="")
     certificate = models.CharField(max_length=60, blank=True, default="")
     firm = models.CharField(max_length=120, blank=True, default="")
+    on = models.DateField(null=True, blank=True)
 
     def __str__(self) -> str:
         return f"{self.what}: {self.unit_id}"

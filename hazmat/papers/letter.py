@@ -108,14 +108,22 @@ def _verdict(verdict: VerdictNow, unit: UnitNow, zone: ZoneInfo) -> dict[str, An
 
 
 def _fate(fate: FateNow, zone: ZoneInfo) -> str:
-    """`It left on 3 Feb 2026, with Carry Ltd (load 41)`."""
+    """`It left on 3 Feb 2026, Carry Ltd (load 41)`. The day of destruction is that of the certificate, or not said."""
     more = [
         f"drum {spaced(fate.drum)}" if fate.drum else "", f"load {fate.load}" if fate.load else "",
         f"certificate {fate.certificate}" if fate.certificate else "",
     ]  # fmt: skip
     told = ", ".join(word for word in more if word)
     firm = f", {fate.firm}" if fate.firm else ""
-    return f"{HAPPENED[fate.what]} on {local_day(fate.at, zone)}{firm}{f' ({told})' if told else ''}"
+    if fate.what in ("gone", "back"):
+        when = f" on {local_day(fate.at, zone)}"
+    else:
+        when = (
+            f" on {day_words(date.fromisoformat(fate.on))}"
+            if fate.on
+            else ", on a day that its certificate does not say"
+        )
+    return f"{HAPPENED[fate.what]}{when}{firm}{f' ({told})' if told else ''}"
 
 
 def _open(unit: UnitNow, words: Story) -> dict[str, Any]:

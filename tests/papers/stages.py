@@ -39,7 +39,12 @@ def stage(name: str, country: str = "nz", line: dict[str, Any] | None = None) ->
     now = replace(now, verdicts=(signed,))
     left = FateNow(what="gone", at="2026-11-01T22:30:00.000000Z", load="41", firm="Carry Ltd")
     burned = FateNow(
-        what="destroyed", at="2026-11-20T01:00:00.000000Z", load="41", certificate="C-7781", firm="Burn & Sons"
+        what="destroyed",
+        at="2026-11-20T01:00:00.000000Z",
+        load="41",
+        certificate="C-7781",
+        firm="Burn & Sons",
+        on="2026-11-17",
     )
     fates = {"gone": (left,), "destroyed": (left, burned)}
     return replace(now, fates=fates.get(name, ()))

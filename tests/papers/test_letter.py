@@ -84,7 +84,7 @@ PROOFS = {
     "route": ["Sent down the PCB route on 23 Oct 2026", "620 mg/kg ± 20 %"],
     "held": ["Put on hold on 23 Oct 2026, signed by one person (Sina Signer)"],
     "gone": ["It left on 2 Nov 2026, Carry Ltd (load 41).", "ask for the certificate"],
-    "destroyed": ["It was destroyed on 20 Nov 2026, Burn & Sons (load 41, certificate C-7781)."],
+    "destroyed": ["It was destroyed on 17 Nov 2026, Burn & Sons (load 41, certificate C-7781)."],
 }  # fmt: skip
 """Days are those of the instants of the stages in Auckland, 13 hours before UTC in summer."""
 
@@ -170,7 +170,7 @@ def test_an_amended_result_is_not_told() -> None:
 def test_oil_that_was_destroyed_is_not_the_unit() -> None:
     burned = FateNow(what="oil_destroyed", at="2026-11-20T01:00:00.000000Z", drum="D7M4PK", certificate="C-1", load="4")
     paper = made(replace(stage("route"), fates=(burned,))).payload
-    says = "Oil that was drained from it was destroyed on 20 Nov 2026 (drum D7M 4PK, load 4, certificate C-1)"
+    says = "Oil that was drained from it was destroyed, on a day that its certificate does not say (drum D7M 4PK, load 4, certificate C-1)"
     assert paper["proven"]["fates"] == [says]
     assert paper["stands"] == "pcb_route"
 
