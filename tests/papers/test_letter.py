@@ -170,7 +170,8 @@ def test_an_amended_result_is_not_told() -> None:
 def test_oil_that_was_destroyed_is_not_the_unit() -> None:
     burned = FateNow(what="oil_destroyed", at="2026-11-20T01:00:00.000000Z", drum="D7M4PK", certificate="C-1", load="4")
     paper = made(replace(stage("route"), fates=(burned,))).payload
-    says = "Oil that was drained from it was destroyed, on a day that its certificate does not say (drum D7M 4PK, load 4, certificate C-1)"
+    told = "on a day that its certificate does not say (drum D7M 4PK, load 4, certificate C-1)"
+    says = f"Oil that was drained from it was destroyed, {told}"
     assert paper["proven"]["fates"] == [says]
     assert paper["stands"] == "pcb_route"
 
