@@ -35,7 +35,7 @@ WITH_OTHER_TESTS = """
 import sys
 from pathlib import Path
 from tests.core.mutation import OWN_TESTS, mutants, survivors
-OWN_TESTS["chain"] = Path(sys.argv[1])
+OWN_TESTS["chain"] = (Path(sys.argv[1]),)
 survivors(mutants("chain"))
 """
 

@@ -10,7 +10,7 @@ import pytest
 
 from hazmat.core import telling
 from hazmat.core.telling import TELL, claims, event, facts, kind_word, place_words, plain, private, proof, said
-from hazmat.core.unitnow import ProvedDead, UnitNow
+from hazmat.core.unitnow import ProvedDead, ResultNow, UnitNow
 
 USUALLY_ASKED = {"State", "Year built", "Words on the plate", "Fluid", "Litres of fluid", "Service records"}
 """What everybody asks first of a unit: where it is not known, that is told."""
@@ -287,3 +287,33 @@ def test_what_was_looked_at_when_it_was_proved_dead() -> None:
 
 def test_without_an_isolation_record_there_is_no_proof_to_tell() -> None:
     assert proof(unit()) == []
+
+
+# ------------------------------------------------------------------ what else a report says
+
+
+@pytest.mark.parametrize(
+    ("test", "words"),
+    [
+        ({}, ""),
+        ({"unit": "mg/kg", "value": "62", "uncertainty": {"value": "6", "kind": "absolute", "k": "2"}},
+         "± 6 mg/kg (k = 2)"),
+        ({"unit": "mg/L", "value": "62", "uncertainty": {"value": "10", "kind": "percent"}}, "± 10 %"),
+        ({"unit": "mg/kg", "value": "62", "reporting_limit": "2"}, "reporting limit 2 mg/kg"),
+        ({"unit": "mg/kg", "reporting_limit": "2"}, ""),
+        ({"unit": "mg/L", "value": "40", "density_kg_l": "0.88"}, "density 0.88 kg/L"),
+        ({"congener_sum": "total"}, "in total"),
+        ({"congener_sum": "seven"}, "the sum of seven single PCB"),
+        ({"method": "IEC 61619", "accredited": True}, "by IEC 61619, accredited"),
+        ({"accredited": False}, "not accredited"),
+    ],
+)  # fmt: skip
+def test_the_rest_of_a_report_is_told_after_its_figure(test: dict[str, Any], words: str) -> None:
+    assert telling.test_rest(test) == words
+
+
+def test_a_result_is_told_among_the_tests_of_the_unit() -> None:
+    tests = [{"how": "laboratory", "on": "2026-03-07", "value": "1.2", "unit": "mg/kg"}]
+    result = ResultNow(id="r", test=tests[0], reported_on="2026-03-09", laboratory="L", entered_at="2026-03-10")
+    assert told({}, results=(result,))["Tests"] == "laboratory, 7 Mar 2026, tank: 1.2 mg/kg"
+    assert "Tests" not in told({})

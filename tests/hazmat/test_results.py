@@ -1,23 +1,15 @@
 """Results of laboratories: in the words of a report, of one sample of one unit, kept with its file, amended openly."""
 
-import io
-from collections.abc import Callable
-from datetime import date, datetime, timedelta
-from html import unescape
+from datetime import date, timedelta
 from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-import pikepdf
 import pytest
-from django.core.files.uploadedfile import SimpleUploadedFile
-from django.test import Client
 from django.utils import timezone
 
 from hazmat.actions.bottles import hand_bottle, label_bottle
-from hazmat.actions.results import enter_result
-from hazmat.actions.units import correct_unit, log_unit, prove_dead
-from hazmat.book import files
+from hazmat.actions.units import correct_unit, log_unit
 from hazmat.book.act import Refused
 from hazmat.book.canonical import parsed
 from hazmat.book.entry import Entry
@@ -25,54 +17,26 @@ from hazmat.book.prove import prove
 from hazmat.core.telling import facts
 from hazmat.core.unitnow import UnitNow
 from hazmat.management.commands.explain import Command
-from hazmat.models import Bottle, Person, Result, Unit, Yard
+from hazmat.models import Bottle, Person, Result, Yard
 from hazmat.queries.units import UNITS
-from hazmat.views.access import act_in
-from hazmat.views.waiting import waiting_report
-from tests.browsing import at, jpeg, token
-from tests.cast import LINE, ZONE, Cast, file_of, look_in, order, reported
+from tests.cast import LINE, ZONE, look_in, order
+from tests.hazmat.signing import entered, filled, the
 
 pytestmark = [pytest.mark.both, pytest.mark.django_db]
-DEAD = {
-    "dead": "yes", "how": "detector before and after", "proved_by": "Mere Example", "detector_before": True,
-    "detector_after": True, "back_feed": True, "earthed": True,
-}  # fmt: skip
 
 
-def the(unit: UUID | str) -> UnitNow:
-    found = UNITS.kept(UUID(str(unit)))
-    assert found is not None
-    return found
-
-
-def logged(yard: Yard, boss: Person, line: dict[str, Any] = LINE, days: int = 2, **more: Any) -> UnitNow:
+def logged_before(yard: Yard, boss: Person, line: dict[str, Any] = LINE, days: int = 2, **more: Any) -> UnitNow:
     """A unit that was logged some days ago."""
     when = timezone.now() - timedelta(days=days)
     one = order(yard.pk, boss.pk, happened_at=when)
     return the(log_unit(one, look=look_in(line=line, **more), place="NZ").the("hazmat.unit"))
 
 
-def entered(yard: Yard, boss: Person, now: UnitNow, value: str = "1.2", **more: Any) -> UnitNow:
-    given = {"place": "NZ", **{key: more.pop(key) for key in ("replaces", "why") if key in more}}
-    enter_result(order(yard.pk, boss.pk), unit=UUID(now.unit), told=reported(value, **more), **given)
-    return the(now.unit)
-
-
-def filled(yard: Yard, boss: Person, now: UnitNow, when: datetime, space: str = "tank") -> str:
-    """A bottle of a unit that was proved dead, filled then; its code."""
-    early = order(yard.pk, boss.pk, happened_at=when)
-    prove_dead(early, unit=UUID(now.unit), proved=DEAD)
-    key = label_bottle(order(yard.pk, boss.pk, happened_at=when), unit=UUID(now.unit), space=space).the("hazmat.bottle")
-    asked = order(yard.pk, boss.pk, happened_at=when)
-    hand_bottle(asked, bottle=key, what="filled", place="NZ", names={"gave": "Mere Example"})
-    return str(Bottle.objects.get(pk=key).code)
-
-
 # ------------------------------------------------------------------ the act
 
 
 def test_a_low_result_is_judged_at_once_and_releases_nothing(yard: Yard, boss: Person) -> None:
-    now = logged(yard, boss)
+    now = logged_before(yard, boss)
     assert (now.answer["class"], now.answer["basis"]) == ("undetermined", "undetermined")
     after = entered(yard, boss, now)
     assert (after.answer["class"], after.answer["basis"], after.answer["care"]) == ("up_to_50", "established", "lt2")
@@ -88,19 +52,19 @@ def test_a_low_result_is_judged_at_once_and_releases_nothing(yard: Yard, boss: P
 
 def test_a_high_result_raises_whatever_was_presumed(yard: Yard, boss: Person) -> None:
     """62 mg/kg lies over the line of 50 of the notice of New Zealand: scenario of a laboratory that says 62."""
-    after = entered(yard, boss, logged(yard, boss), "62")
+    after = entered(yard, boss, logged_before(yard, boss), "62")
     assert (after.answer["class"], after.answer["care"], after.oil.known) == ("over_50", "50_499", "high")
     assert any(task["act"] == "pcb_route" for task in after.answer["next"])
 
 
 def test_of_two_results_the_higher_one_counts(yard: Yard, boss: Person) -> None:
-    now = entered(yard, boss, logged(yard, boss), "62")
+    now = entered(yard, boss, logged_before(yard, boss), "62")
     assert entered(yard, boss, now, "1.2").answer["class"] == "over_50"
 
 
 def test_a_result_of_a_bottle_takes_day_and_space_from_its_trail(yard: Yard, boss: Person) -> None:
     """Filled late in the evening of Auckland, which is the morning of the same day in UTC, and never the day after."""
-    now = logged(yard, boss, {**LINE, "spaces": [{"name": "tap changer"}]}, days=3)
+    now = logged_before(yard, boss, {**LINE, "spaces": [{"name": "tap changer"}]}, days=3)
     evening = (timezone.now() - timedelta(days=1)).astimezone(ZoneInfo(ZONE)).replace(hour=23, minute=30)
     code = filled(yard, boss, now, evening, "tap changer")
     test = {"how": "laboratory", "value": "1.2", "unit": "mg/kg"}
@@ -113,7 +77,7 @@ def test_a_result_of_a_bottle_takes_day_and_space_from_its_trail(yard: Yard, bos
 
 
 def test_a_bottle_with_a_gap_in_its_trail_raises_and_never_proves(yard: Yard, boss: Person) -> None:
-    now = logged(yard, boss, days=3)
+    now = logged_before(yard, boss, days=3)
     code = filled(yard, boss, now, timezone.now() - timedelta(days=1))
     key = Bottle.objects.get(code=code).pk
     for what in ("lost", "returned"):
@@ -143,7 +107,7 @@ def test_a_bottle_with_a_gap_in_its_trail_raises_and_never_proves(yard: Yard, bo
 def test_what_cannot_be_is_refused_and_nothing_is_written(
     yard: Yard, boss: Person, more: dict[str, Any], says: str
 ) -> None:
-    now = logged(yard, boss)
+    now = logged_before(yard, boss)
     before = Entry.objects.count()
     with pytest.raises(Refused, match=says):
         entered(yard, boss, now, **more)
@@ -151,7 +115,7 @@ def test_what_cannot_be_is_refused_and_nothing_is_written(
 
 
 def test_the_day_of_the_sample_itself_and_today_are_taken(yard: Yard, boss: Person) -> None:
-    now = logged(yard, boss)
+    now = logged_before(yard, boss)
     entered(yard, boss, now, reported_on=date(2026, 1, 5))
     today = timezone.now().astimezone(ZoneInfo(ZONE)).date()
     entered(yard, boss, now, reported_on=today)
@@ -160,7 +124,7 @@ def test_the_day_of_the_sample_itself_and_today_are_taken(yard: Yard, boss: Pers
 
 
 def test_a_bottle_of_another_unit_or_one_that_was_never_filled_is_refused(yard: Yard, boss: Person) -> None:
-    now, other = logged(yard, boss, days=3), logged(yard, boss, days=3)
+    now, other = logged_before(yard, boss, days=3), logged_before(yard, boss, days=3)
     code = filled(yard, boss, other, timezone.now() - timedelta(days=1))
     empty = label_bottle(order(yard.pk, boss.pk), unit=UUID(now.unit), space="tank").the("hazmat.bottle")
     today = timezone.now().astimezone(ZoneInfo(ZONE)).date()
@@ -171,7 +135,7 @@ def test_a_bottle_of_another_unit_or_one_that_was_never_filled_is_refused(yard: 
 
 
 def test_an_amended_report_takes_the_place_of_the_old_one_and_both_stay(yard: Yard, boss: Person) -> None:
-    first = entered(yard, boss, logged(yard, boss))
+    first = entered(yard, boss, logged_before(yard, boss))
     old = UUID(first.results[0].id)
     with pytest.raises(Refused, match="Say why"):
         entered(yard, boss, first, "62", replaces=old, why="  ")
@@ -183,7 +147,7 @@ def test_an_amended_report_takes_the_place_of_the_old_one_and_both_stay(yard: Ya
     with pytest.raises(Refused, match="amended already"):
         entered(yard, boss, after, "3", replaces=old, why="again")
     with pytest.raises(Refused, match="amended already, or is of another unit"):
-        entered(yard, boss, logged(yard, boss), "3", replaces=UUID(after.results[1].id), why="again")
+        entered(yard, boss, logged_before(yard, boss), "3", replaces=UUID(after.results[1].id), why="again")
     assert Result.objects.count() == 2
     assert prove().faults == []
 
@@ -191,7 +155,7 @@ def test_an_amended_report_takes_the_place_of_the_old_one_and_both_stay(yard: Ya
 def test_a_correction_keeps_the_results_and_says_what_is_presumed_without_them(yard: Yard, boss: Person) -> None:
     """In the US a unit of 2003 may be taken as below 50; written 1968 it is presumed 50 to 499 (40 CFR 761.2(a))."""
     line = {"kind": "transformer", "fluid": "mineral", "built": "2003", "found_in": "US-OR"}
-    now = entered(yard, boss, logged(yard, boss, line), "12")
+    now = entered(yard, boss, logged_before(yard, boss, line), "12")
     assert (now.answer["class"], now.answer["basis"]) == ("below_50", "established")
     assert (now.oil.klass, now.oil.known) == ("below_50", "untested")
     look = look_in(line={**line, "built": "1968"})
@@ -204,7 +168,7 @@ def test_a_correction_keeps_the_results_and_says_what_is_presumed_without_them(y
 
 def test_tests_are_read_wherever_the_unit_is(yard: Yard, boss: Person, capsys: pytest.CaptureFixture[str]) -> None:
     """The page, `explain` and the facts of a paper say the same of a unit with results."""
-    after = entered(yard, boss, logged(yard, boss))
+    after = entered(yard, boss, logged_before(yard, boss))
     Command().handle(tag=after.tag, yard=None)
     said = capsys.readouterr().out
     assert f"Class {after.answer['class']}, established" in said
@@ -214,271 +178,3 @@ def test_tests_are_read_wherever_the_unit_is(yard: Yard, boss: Person, capsys: p
     assert [one["value"] for one in facts(after) if one["name"] == "Tests"] == [
         "laboratory, 5 Jan 2026, tank: 1.2 mg/kg"
     ]
-
-
-# ------------------------------------------------------------------ the page
-
-
-def drawn_pdf(**saved: Any) -> bytes:
-    made, out = pikepdf.new(), io.BytesIO()
-    made.add_blank_page()
-    made.save(out, **saved)
-    return out.getvalue()
-
-
-def filled_in(client: Client, where: str, **more: Any) -> dict[str, Any]:
-    """The form as somebody fills it in."""
-    told = {
-        "act": token(client.get(where).content.decode()), "bottle": "none", "sampled_on": "2026-01-05", "sign": "=",
-        "value": "1,2", "unit": "mg/kg", "limit": "0.5", "uncertainty": "0.2", "uncertainty_kind": "absolute",
-        "k": "2", "method": "IEC 61619", "accredited": "yes", "laboratory": "Example Laboratory", "job": "J-1",
-        "reported_on": "2026-01-09",
-    }  # fmt: skip
-    return {**told, **more}
-
-
-def pdf(data: bytes | None = None, name: str = "report 7.pdf") -> SimpleUploadedFile:
-    return SimpleUploadedFile(name, drawn_pdf() if data is None else data, "application/pdf")
-
-
-def fresh(cast: Cast) -> str:
-    """The tag of a unit without a result."""
-    assert cast.yard_id is not None
-    seen = log_unit(order(cast.yard_id, cast.people["boss"].pk), look=look_in(), place="NZ")
-    return str(Unit.objects.get(pk=seen.the("hazmat.unit")).tag)
-
-
-def test_a_report_is_entered_in_its_own_words(cast: Cast) -> None:
-    client, tag = cast.client("technician"), fresh(cast)
-    where = at(cast, "enter_result", tag=tag)
-    data = drawn_pdf()
-    told = filled_in(client, where)
-    sent = client.post(where, {**told, "report": pdf(data)})
-    assert sent.status_code == 302, unescape(sent.content.decode())
-    assert client.post(where, told).status_code == 302, "the same form twice"
-    found = Result.objects.get(unit__tag=tag)
-    assert parsed(found.test) == {
-        "how": "laboratory", "on": "2026-01-05", "space": "tank", "sign": "=", "value": "1.2", "unit": "mg/kg",
-        "reporting_limit": "0.5", "uncertainty": {"value": "0.2", "kind": "absolute", "k": "2"},
-        "method": "IEC 61619", "accredited": True,
-    }  # fmt: skip
-    assert (found.laboratory, found.job, found.reported_on) == ("Example Laboratory", "J-1", date(2026, 1, 9))
-    page = unescape(client.get(at(cast, "unit", tag=tag)).content.decode())
-    assert "Lab says laboratory, 5 Jan 2026, tank: 1.2 mg/kg" in " ".join(page.replace("</b>", "").split())
-    assert "± 0.2 mg/kg (k = 2), reporting limit 0.5 mg/kg, by IEC 61619, accredited" in page
-    assert "A result was entered: laboratory, 5 Jan 2026, tank: 1.2 mg/kg (Example Laboratory" in page
-    kept = client.get(at(cast, "report", result=found.pk))
-    assert file_of(kept) == data
-    assert kept["Content-Type"] == "application/pdf"
-    assert kept["X-Content-Type-Options"] == "nosniff"
-    assert kept["Content-Disposition"].startswith("attachment;")
-    assert at(cast, "report", result=found.pk) in page
-    seen = cast.client("visitor").get(at(cast, "unit", tag=tag)).content.decode()
-    assert at(cast, "report", result=found.pk) not in seen
-    assert "Its report is kept in the book." in seen
-
-
-def test_not_detected_is_a_result_with_its_limit(cast: Cast) -> None:
-    client, tag = cast.client("technician"), fresh(cast)
-    where = at(cast, "enter_result", tag=tag)
-    told = filled_in(client, where, sign="nd", value="", uncertainty="", k="", limit="2")
-    assert client.post(where, told).status_code == 302
-    test = parsed(Result.objects.get(unit__tag=tag).test)
-    assert "value" not in test
-    assert "sign" not in test
-    assert test["reporting_limit"] == "2"
-    assert "not detected, reporting limit 2 mg/kg" in client.get(at(cast, "unit", tag=tag)).content.decode()
-
-
-@pytest.mark.parametrize(
-    ("unit", "told"),
-    [
-        ("mg/L", {"unit": "mg/L"}), ("ppm_weight", {"unit": "ppm", "basis": "weight"}), ("ppm", {"unit": "ppm"}),
-        ("ppm_volume", {"unit": "ppm", "basis": "volume"}), ("%", {"unit": "%"}),
-    ],
-)  # fmt: skip
-def test_a_unit_of_measure_is_kept_as_the_report_has_it(cast: Cast, unit: str, told: dict[str, str]) -> None:
-    client, tag = cast.client("technician"), fresh(cast)
-    where = at(cast, "enter_result", tag=tag)
-    more = {"unit": unit, "density": "0.88", "sums": "seven", "sign": "<", "uncertainty_kind": "percent"}
-    assert client.post(where, filled_in(client, where, **more)).status_code == 302
-    found = Result.objects.get(unit__tag=tag)
-    test = parsed(found.test)
-    assert {key: test[key] for key in ("unit", "basis") if key in test} == told
-    assert (test["density_kg_l"], test["congener_sum"], test["sign"]) == ("0.88", "seven", "<")
-    assert test["uncertainty"]["kind"] == "percent"
-    amend = client.get(at(cast, "amend_result", tag=tag, result=found.pk)).content.decode()
-    assert f'<option value="{unit}" selected>' in amend
-
-
-WRONG: list[tuple[dict[str, str], str]] = [
-    ({"bottle": ""}, "Pick the bottle, or say that the sample came into none of this book."),
-    ({"bottle": "222222"}, "This bottle is not of this unit, or was never filled"),
-    ({"sampled_on": ""}, "Write the day on which the sample was drawn"),
-    ({"sampled_on": "2026-01-10"}, "The report would be older than its sample, which was drawn on 10 Jan 2026"),
-    ({"sampled_on": "2999-01-10"}, "This day has not come yet"),
-    ({"reported_on": "2999-01-10"}, "This day has not come yet"),
-    ({"reported_on": "9 Jan"}, "This is no day of the calendar"),
-    ({"reported_on": ""}, "Write the day of the report."),
-    ({"value": "1,234"}, "This can be read in two ways"),
-    ({"value": "about 1"}, "This is no plain number; write digits alone, such as 12.5; the unit is picked apart."),
-    ({"value": ""}, "Write the figure that the report gives."),
-    ({"value": "0"}, "No laboratory reports nought"),
-    ({"value": "-1"}, "This is no plain number"),
-    ({"value": "2000000"}, "no more than 1000000, the whole, may stand there"),
-    ({"sign": ""}, "Pick what the report says was found."),
-    ({"sign": "~"}, "Pick one of the answers."),
-    ({"sign": "nd", "uncertainty": "", "k": ""}, "What was not detected has no figure"),
-    ({"sign": "nd", "value": "", "limit": "", "uncertainty": "", "k": ""}, "Write the reporting limit"),
-    ({"sign": "nd", "value": ""}, "An uncertainty belongs to a figure; empty this box."),
-    ({"uncertainty": ""}, "A coverage factor belongs to an uncertainty"),
-    ({"k": "50"}, "a coverage factor from 0.1 to 10 may stand there"),
-    ({"density": "880"}, "kilograms a litre between 0.6 and 2.0 may stand there, such as 0.88"),
-    ({"unit": "barrels"}, "This is none of the answers"),
-    ({"laboratory": " "}, "Write which laboratory it was"),
-    ({"laboratory": "x" * 121}, "This is 121 characters long and 120 fit"),
-    ({"space": "moon"}, "This is none of the answers"),
-]
-
-
-@pytest.mark.parametrize(("more", "says"), WRONG, ids=lambda one: str(one)[:40])
-def test_what_goes_wrong_is_said_and_nothing_is_lost(cast: Cast, more: dict[str, str], says: str) -> None:
-    client, before = cast.client("technician"), Result.objects.count()
-    where = at(cast, "enter_result", tag=cast.words["tag"])
-    told = filled_in(client, where, job="J-77", **more)
-    sent = client.post(where, {**told, "report": pdf()})
-    page = unescape(sent.content.decode())
-    assert sent.status_code == 422
-    assert says in page
-    assert page.count('class="error"') == 1, "one thing is wrong, and one thing is said"
-    assert "J-77" in page
-    assert "The report that you chose (report 7.pdf) is kept" in page
-    assert Result.objects.count() == before
-    mended = client.post(where, {**filled_in(client, where), "act": told["act"]})
-    assert mended.status_code == 302
-    latest = Result.objects.get(
-        job="J-1", report_kind="pdf", laboratory="Example Laboratory", entry__act=act_in(told["act"])
-    )
-    assert files.path_of(latest.report).is_file()
-    assert waiting_report(act_in(told["act"])) is None
-
-
-KEY = pikepdf.Encryption(owner="o", user="u")
-FILES: list[tuple[Callable[[], bytes], str]] = [
-    (lambda: b"PK\x03\x04 a letter", "A report is a PDF or a picture of it."),
-    (lambda: drawn_pdf(encryption=KEY), "The PDF is locked with a password or a key"),
-    (lambda: drawn_pdf()[:300], "The PDF is damaged or cut off"),
-    (lambda: drawn_pdf() + b" " * 25_000_001, "The PDF is too large (25 MB; at most 25 MB are kept)"),
-]
-
-
-@pytest.mark.parametrize(("data", "says"), FILES)
-def test_a_file_that_is_no_report_is_refused_and_the_words_stay(
-    cast: Cast, data: Callable[[], bytes], says: str
-) -> None:
-    client, before = cast.client("technician"), Result.objects.count()
-    where = at(cast, "enter_result", tag=cast.words["tag"])
-    told = filled_in(client, where, job="J-77")
-    sent = client.post(where, {**told, "report": pdf(data())})
-    page = unescape(sent.content.decode())
-    assert sent.status_code == 422
-    assert says in page
-    assert "J-77" in page
-    assert (Result.objects.count(), waiting_report(act_in(told["act"]))) == (before, None)
-
-
-def test_a_picture_of_a_report_is_stripped_and_served_as_one(cast: Cast) -> None:
-    client, tag = cast.client("technician"), fresh(cast)
-    where = at(cast, "enter_result", tag=tag)
-    assert client.post(where, {**filled_in(client, where), "report": jpeg()}).status_code == 302
-    found = Result.objects.get(unit__tag=tag)
-    assert found.report_kind == "picture"
-    kept = client.get(at(cast, "report", result=found.pk))
-    assert kept["Content-Type"] == "image/jpeg"
-    assert file_of(kept).startswith(b"\xff\xd8\xff")
-
-
-def test_a_report_sent_by_somebody_who_is_signed_out_waits_too(cast: Cast) -> None:
-    client, tag = cast.client("technician"), fresh(cast)
-    where = at(cast, "enter_result", tag=tag)
-    told = filled_in(client, where)
-    client.logout()
-    sent = client.post(where, {**told, "report": pdf()})
-    page = sent.content.decode()
-    assert sent.status_code == 401
-    assert "and the report waits beside the book" in page
-    assert "not a picture" not in page
-    client.force_login(cast.people["technician"])
-    assert client.post(where, told).status_code == 302
-    assert Result.objects.get(unit__tag=tag).report_kind == "pdf"
-
-
-def test_a_result_without_a_report_is_taken_and_said_to_have_none(cast: Cast) -> None:
-    client, tag = cast.client("technician"), fresh(cast)
-    where = at(cast, "enter_result", tag=tag)
-    assert client.post(where, filled_in(client, where)).status_code == 302
-    found = Result.objects.get(unit__tag=tag)
-    assert (found.report, found.report_kind) == ("", "")
-    assert client.get(at(cast, "report", result=found.pk)).status_code == 404
-    assert "No report is kept." in client.get(at(cast, "unit", tag=tag)).content.decode()
-
-
-def test_amending_shows_the_old_figures_and_asks_why(cast: Cast) -> None:
-    client, old = cast.client("technician"), Result.objects.get(pk=cast.words["result"])
-    where = at(cast, "amend_result", tag=cast.words["tag"], result=old.pk)
-    page = client.get(where).content.decode()
-    for name, value in (("value", "1.2"), ("limit", "0.5"), ("uncertainty", "0.2"), ("job", "J-1"), ("k", "2")):
-        assert f'name="{name}" value="{value}"' in page
-    assert 'value="2026-01-09"' in page
-    told = filled_in(client, where, value="62", why="")
-    refused = client.post(where, told)
-    assert refused.status_code == 422
-    assert "Say why the result is amended" in refused.content.decode()
-    assert client.post(where, {**told, "why": "the laboratory mixed two jars up"}).status_code == 302
-    assert client.post(where, {**told, "why": "the laboratory mixed two jars up"}).status_code == 302
-    fresh_one = Result.objects.get(replaces=old)
-    assert fresh_one.report == old.report
-    shown = " ".join(unescape(client.get(at(cast, "unit", tag=cast.words["tag"])).content.decode()).split())
-    assert "Amended, no longer counts." in shown
-    assert "replaced by the report of 9 Jan 2026: the laboratory mixed two jars up" in shown
-    assert "A result was amended" in shown
-    gone = client.post(where, {**filled_in(client, where), "why": "once more"})
-    assert gone.status_code == 422
-    assert "amended already" in gone.content.decode()
-    assert client.get(at(cast, "amend_result", tag=fresh(cast), result=old.pk)).status_code == 404
-
-
-def test_only_bottles_that_were_filled_are_offered(cast: Cast) -> None:
-    """And one whose trail has a gap is taken only with a tick."""
-    client, boss = cast.client("technician"), cast.people["boss"]
-    assert cast.yard_id is not None
-    tag, code = cast.words["tag"], cast.words["bottle"]
-    where = at(cast, "enter_result", tag=tag)
-    assert code not in client.get(where).content.decode()
-    unit, key = Unit.objects.get(tag=tag).pk, Bottle.objects.get(code=code).pk
-    prove_dead(order(cast.yard_id, boss.pk), unit=unit, proved=DEAD)
-    names = {"gave": "Mere Example", "took": "Ben"}
-    hand_bottle(order(cast.yard_id, boss.pk), bottle=key, what="filled", place="NZ", names=names)
-    page = client.get(where).content.decode()
-    assert f'value="{code}"' in page
-    assert 'name="gap"' not in page
-    today = timezone.now().astimezone(ZoneInfo(ZONE)).date().isoformat()
-    told = filled_in(client, where, bottle=code, reported_on=today)
-    other_day = client.post(where, told)
-    assert other_day.status_code == 422
-    assert "This bottle was filled on" in other_day.content.decode()
-    for what in ("lost", "returned"):
-        hand_bottle(order(cast.yard_id, boss.pk), bottle=key, what=what, place="NZ", names=names)  # type: ignore[arg-type]
-    told = {**told, "sampled_on": ""}
-    refused = client.post(where, told)
-    assert refused.status_code == 422
-    assert "the trail of this one has a gap" in refused.content.decode()
-    assert client.post(where, {**told, "gap": "on"}).status_code == 302
-    shown = client.get(at(cast, "unit", tag=tag)).content.decode()
-    assert "Its trail has a gap, so a result of it does not stand for this oil for sure" in shown
-
-
-def test_a_report_of_another_yard_is_not_there(cast: Cast) -> None:
-    path = at(cast, "report", result=cast.words["result"])
-    assert cast.client("outsider").get(path).status_code == 404
-    assert cast.client("visitor").get(path).status_code == 403

@@ -1,4 +1,4 @@
-"""What results, verdicts, second people and the way out make of a unit, held against a plain replay of the rules.
+"""What a unit is by its results, verdicts, second people and way out, held against a plain replay of the rules.
 
 The replay is written from the rules, not from the fold: it looks at all records at once, and keeps nothing.
 """
@@ -208,8 +208,31 @@ def test_what_is_presumed_is_what_was_written_last_and_of_the_same_law() -> None
         now = folded([begun, *order])
         assert now
         assert (now.answer["basis"], now.presumed) == ("established", ("undetermined", "2_49"))
-    elsewhere = in_order([LOGGED, assessed(LOW, 5, 5, book="gb")]).oil
-    assert (elsewhere.klass, elsewhere.care, elsewhere.rulebook) == ("undetermined", "2_49", "gb")
+
+
+@pytest.mark.parametrize(("book", "klass"), [("nz", "over_50"), ("gb", "undetermined")])
+def test_a_class_presumed_under_another_law_is_no_class_here(book: str, klass: str) -> None:
+    presumed = {"class": "over_50", "care": "50_499", "basis": "presumed"}
+    now = in_order([assessed(LOW, 3, 3, presumed=presumed), assessed(LOW, 5, 5, book=book)])
+    assert (now.oil.klass, now.oil.care, now.oil.rulebook) == (klass, "50_499", book)
+
+
+def test_of_two_assessments_of_one_entry_the_second_says_what_is_presumed() -> None:
+    first, after = assessed(HELD, 3, 3), assessed(("presumed", "50_499", "hold"), 3, 3)
+    begun = written("unit", "u", {"tag": "K7M4PX", "arrival": "gate"}, 1, 1)
+    now = folded([begun, first, after])
+    assert now
+    assert now.presumed == ("over_50", "50_499")
+
+
+@pytest.mark.parametrize("lacks", [None, "detector_before", "detector_after", "back_feed", "earthed", "dead"])
+def test_a_proof_of_death_is_whole_only_with_everything_that_is_looked_at(lacks: str | None) -> None:
+    told = {"dead": "yes", **dict.fromkeys(("detector_before", "detector_after", "back_feed", "earthed"), True)}
+    if lacks:
+        told[lacks] = "no" if lacks == "dead" else None
+    now = in_order([written("isolation", "i", {"how": "detector", **told}, 2, 2)])
+    assert now.proved
+    assert now.proved.whole == (lacks is None)
 
 
 # ------------------------------------------------------------------ against a plain replay
