@@ -232,7 +232,7 @@ def test_standings_are_folded_from_the_tables_where_too_many_are_open(
     quick = prove()
     monkeypatch.setattr(folding, "OPEN", 0)
     slow = prove()
-    assert (slow.faults, slow.standings) == (quick.faults, quick.standings) == ([], 4)
+    assert (slow.faults, slow.standings) == (quick.faults, quick.standings) == ([], 5)
     row = UnitStanding.objects.latest("logged")
     with changed(UnitStanding, row.pk, care="lt2" if row.care != "lt2" else "ge500"):
         assert any(f"({row.pk}) differs in care" in says for says in prove().faults)

@@ -41,6 +41,7 @@ def whole_book() -> Cast:
     now = UNITS.kept(unit.pk)
     assert now is not None
     correct_unit(order(yard, boss.pk, said="again"), unit=unit.pk, based_on=UUID(now.look), look=look, place="NZ")
+    poured(cast, unit.pk)
     erase_aside(order(yard, boss.pk), record=UUID(now.look), why="asked for by the person")
     result = UUID(now.counting[-1].id)
     told = reported("1.3")
@@ -63,7 +64,6 @@ def whole_book() -> Cast:
     extra = person("extra")
     add_member(order(yard, boss.pk), person=extra.pk, roles=("technician",))
     end_member(order(yard, boss.pk), member=Member.objects.get(person=extra).pk)
-    poured(cast, unit.pk)
     return cast
 
 

@@ -11,6 +11,7 @@ from disposal.actions.drums import label_drum, pour
 from disposal.core.drumnow import DrumNow
 from disposal.queries.drums import DRUMS
 from hazmat.actions.units import correct_unit, log_unit
+from hazmat.book.prove import prove
 from hazmat.book.receipt import Receipt
 from hazmat.core.unitnow import UnitNow
 from hazmat.models import Person, Yard
@@ -69,3 +70,9 @@ def unit_now(unit: UUID) -> UnitNow:
     found = UNITS.kept(unit)
     assert found is not None
     return found
+
+
+def same_from_records(*drums: UUID) -> None:
+    """The kept standings are what follows from the records alone, and the whole book holds."""
+    assert DRUMS.fold(drums) == {drum: drum_now(drum) for drum in drums}
+    assert prove().faults == []
