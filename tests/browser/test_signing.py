@@ -65,7 +65,8 @@ def test_a_drawing_that_came_back_is_on_the_pad_again(live_cast: Cast, live_serv
     drawing = page.input_value("input[name=drawing]")
     at = page.url.removeprefix(live_server.url)
     client = live_cast.client("boss")
-    refused = client.post(at, {"inked": "drawn", "name": "", "drawing": drawing})
+    told = {"act": page.input_value("#sign input[name=act]"), "inked": "drawn", "name": "", "drawing": drawing}
+    refused = client.post(at, told)
     assert (refused.status_code, "Write the name of whoever signs" in refused.content.decode()) == (422, True)
     page = opened(page.url, answer=refused)
     assert page.locator(".pad").is_visible()
