@@ -103,7 +103,7 @@ def test_a_drum_tells_its_story(cast: Cast) -> None:
     assert "through hose 2" in page
     assert "stands in" in page
     assert "Pour out of it" not in page
-    assert "<h2>Papers</h2>" not in page
+    assert "Print its label" not in page
     listed = shown(client, at(cast, "drums"))
     assert 'aria-label="Safety band: 50 to below 500 mg/kg, by laboratory"' in listed
     assert "30 L, not weighed" in listed
