@@ -91,7 +91,7 @@ def _certified(now: Changes, record: Written, names: Names) -> Changes:
 def _proven(now: Changes, record: Written, names: Names) -> Changes:
     """One line of a certificate proves one item, on the day that it was done, else on the day of the certificate."""
     image = record.image
-    of = next(one for one in now["certificates"] if one.id == image["certificate"])
+    of = {one.id: one for one in now["certificates"]}[image["certificate"]]
     more = replace(of, items=(*of.items, image["item"]))
     certificates = tuple(more if one is of else one for one in now["certificates"])
     return {

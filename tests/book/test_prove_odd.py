@@ -93,7 +93,7 @@ def test_every_kind_of_row_that_was_added_is_named(whole: Cast) -> None:
         row.id = UUID(int=row.pk.int ^ 1)
         if kind is Unit:
             row.tag = "222222"  # type: ignore[attr-defined]
-        if unique & {"holder", "paper"}:
+        if unique & {"holder", "paper", "load", "item"}:
             continue
         row.replaces = None
         found = undone(lambda: row.save(force_insert=True))  # noqa: B023
@@ -232,7 +232,7 @@ def test_standings_are_folded_from_the_tables_where_too_many_are_open(
     quick = prove()
     monkeypatch.setattr(folding, "OPEN", 0)
     slow = prove()
-    assert (slow.faults, slow.standings) == (quick.faults, quick.standings) == ([], 5)
+    assert (slow.faults, slow.standings) == (quick.faults, quick.standings) == ([], 6)
     row = UnitStanding.objects.latest("logged")
     with changed(UnitStanding, row.pk, care="lt2" if row.care != "lt2" else "ge500"):
         assert any(f"({row.pk}) differs in care" in says for says in prove().faults)

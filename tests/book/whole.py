@@ -1,19 +1,28 @@
 """A book in which every kind of record occurs, through real acts."""
 
+from datetime import date
 from typing import Any
 from uuid import UUID
 
 from disposal.actions.bays import add_bay, put_in_bay
+from disposal.actions.certificates import close_load, enter_certificate
 from disposal.actions.drums import pour
+from disposal.actions.handing import receive_load, sign_load
+from disposal.actions.loads import change_load, plan_load, put_on_load, take_off_load
+from disposal.actions.partners import add_licence, add_partner
+from disposal.core.loadin import Arrived, Line, PutOn
+from disposal.core.loadnow import SIGNING, LoadNow
+from disposal.core.partnernow import WHATS
 from disposal.models import Drum
+from disposal.queries.loads import LOADS
 from hazmat.actions.bottles import hand_bottle
 from hazmat.actions.people import add_member, end_member, erase_aside
 from hazmat.actions.results import enter_result
-from hazmat.actions.units import add_photographs, correct_unit, prove_dead
+from hazmat.actions.units import add_photographs, correct_unit, law_day, prove_dead
 from hazmat.actions.verdicts import reading, second_verdict, sign_verdict
 from hazmat.actions.yards import set_yard
-from hazmat.book.act import book
-from hazmat.models import Bottle, Fate, Member, Unit
+from hazmat.book import files
+from hazmat.models import Bottle, Member, Unit
 from hazmat.queries.units import UNITS
 from hazmat.queries.yards import particulars
 from tests.cast import Cast, look_in, make_cast, order, person, pictured, reported
@@ -59,8 +68,8 @@ def whole_book() -> Cast:
     now = UNITS.kept(unit.pk)
     assert now is not None
     second_verdict(order(yard, cast.people["manager"].pk), verdict=verdict, read=reading(now))
-    with book(order(yard, boss.pk), "send_away") as act:
-        act.write(Fate(unit=unit, what="gone", load="7", firm="A Firm"))
+    poured(cast, unit.pk)
+    sent(cast, unit.pk)
     extra = person("extra")
     add_member(order(yard, boss.pk), person=extra.pk, roles=("technician",))
     end_member(order(yard, boss.pk), member=Member.objects.get(person=extra).pk)
@@ -77,3 +86,38 @@ def poured(cast: Cast, unit: UUID) -> None:
     pour(order(yard, boss.pk), into=drum, unit=unit, space="tank", place="NZ", **told)  # type: ignore[arg-type]
     put_in_bay(order(yard, boss.pk), bay=cast.words["bay"], drum=drum)
     add_bay(order(yard, boss.pk), name="North", note="under the roof", instead_of=cast.words["bay"])
+
+
+def sent(cast: Cast, unit: UUID) -> None:
+    """The unit and the drum go with a load to their last proof; the drum came off it once."""
+    boss, yard, drum = cast.people["boss"], cast.yard_id, Drum.objects.get(code=cast.words["drum"]).pk
+    assert yard is not None
+    day = date(2020, 1, 1)
+    firm = add_partner(order(yard, boss.pk), name="A Firm", aside={"phone": "+64 0"}).the("disposal.partner")
+    for what in WHATS:
+        add_licence(order(yard, boss.pk), partner=firm, what=what, number="L-1", since=day, until=date(2999, 1, 1))
+    load = plan_load(order(yard, boss.pk), carrier=firm, facility=firm, note="by noon").the("disposal.load")
+    told = {"carrier": firm, "facility": firm, "official": "N-7"}
+    change_load(order(yard, boss.pk), load=load, based_on=load_of(load).seq, **told)
+    items = [PutOn(thing="drum", of=drum, kg="40"), PutOn(thing="unit", of=unit, kg="250.5")]
+    put_on_load(order(yard, boss.pk), load=load, items=items)
+    take_off_load(order(yard, boss.pk), load=load, item=UUID(load_of(load).items[0].id), why="its bung leaks")
+    put_on_load(order(yard, boss.pk), load=load, items=items[:1])
+    for party in SIGNING:
+        drawn = files.keep(b"a drawn name")
+        sign_load(order(yard, boss.pk), load=load, party=party, inked="drawn", name="Mere Example", file=drawn)
+    arrived = [Arrived(item=UUID(one.id), arrival="yes", kg="39", note="dented") for one in load_of(load).aboard]
+    receive_load(order(yard, boss.pk), load=load, lines=arrived)
+    lines = [Line(written=one.code) for one in load_of(load).aboard]
+    issued = law_day(order(yard, boss.pk))
+    copy = {"file": files.keep(b"%PDF-1.7 of no page, a certificate"), "file_kind": "pdf"}
+    enter_certificate(
+        order(yard, boss.pk), load=load, number="CD-1", issued_on=issued, done_on=issued, lines=lines, **copy
+    )
+    close_load(order(yard, boss.pk), load=load)
+
+
+def load_of(load: UUID) -> LoadNow:
+    found = LOADS.kept(load)
+    assert found is not None
+    return found
