@@ -272,7 +272,7 @@ def test_one_flipped_byte_of_a_file_is_named(kept: str, whole: Cast) -> None:
 
 
 def test_a_changed_paper_is_named(whole: Cast) -> None:
-    paper = Paper.objects.get()
+    paper = Paper.objects.get(kind="unit_tag")
     with changed(Paper, paper.pk, payload=paper.payload.replace("transformer", "transformed")):
         assert any("its words are not those of its digest" in says for says in prove().faults)
     with changed(Paper, paper.pk, code="22222222222"):

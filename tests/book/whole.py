@@ -9,6 +9,7 @@ from disposal.actions.certificates import close_load, enter_certificate
 from disposal.actions.drums import pour
 from disposal.actions.handing import receive_load, sign_load
 from disposal.actions.loads import change_load, plan_load, put_on_load, take_off_load
+from disposal.actions.papers import issue_load_sheet
 from disposal.actions.partners import add_licence, add_partner
 from disposal.core.loadin import Arrived, Line, PutOn
 from disposal.core.loadnow import SIGNING, LoadNow
@@ -50,7 +51,6 @@ def whole_book() -> Cast:
     now = UNITS.kept(unit.pk)
     assert now is not None
     correct_unit(order(yard, boss.pk, said="again"), unit=unit.pk, based_on=UUID(now.look), look=look, place="NZ")
-    poured(cast, unit.pk)
     erase_aside(order(yard, boss.pk), record=UUID(now.look), why="asked for by the person")
     result = UUID(now.counting[-1].id)
     told = reported("1.3")
@@ -103,6 +103,7 @@ def sent(cast: Cast, unit: UUID) -> None:
     put_on_load(order(yard, boss.pk), load=load, items=items)
     take_off_load(order(yard, boss.pk), load=load, item=UUID(load_of(load).items[0].id), why="its bung leaks")
     put_on_load(order(yard, boss.pk), load=load, items=items[:1])
+    issue_load_sheet(order(yard, boss.pk), load=load)
     for party in SIGNING:
         drawn = files.keep(b"a drawn name")
         sign_load(order(yard, boss.pk), load=load, party=party, inked="drawn", name="Mere Example", file=drawn)
