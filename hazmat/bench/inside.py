@@ -15,6 +15,8 @@ from hazmat.edge.bench import Measured
 INSIDE = {
     "unit_page": ("hazmat.bench.pages", 100_000),
     "unit_list": ("hazmat.bench.pages", 100_000),
+    "unit_story": ("disposal.bench.pages", 200),
+    "drum_page": ("disposal.bench.pages", 200),
     "act": ("hazmat.bench.writing", 1),
     "entry": ("hazmat.bench.writing", 1000),
     "sheet": ("hazmat.bench.papers", 5),

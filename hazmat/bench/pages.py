@@ -25,21 +25,22 @@ PATIENCE = 30
 
 def unit_page(n: int) -> Measured:
     """The page of one unit in a yard of n units."""
-    with served(n) as (port, cookie, yard):
+    with served(n) as (port, cookie, yard, _):
         tags = list(UnitStanding.objects.order_by("search")[:REQUESTS].values_list("tag", flat=True))
         pages = [f"/{yard.code}/units/{tag}/" for tag in tags]
-        return _against_empty("unit_page", n, 8.0, port, cookie, yard, pages)
+        return against_empty("unit_page", n, 8.0, port, cookie, yard, pages)
 
 
 def unit_list(n: int) -> Measured:
     """A page of 50 units, by key, of a yard of n units."""
-    with served(n) as (port, cookie, yard):
+    with served(n) as (port, cookie, yard, _):
         step = max(1, n // REQUESTS)
         pages = [f"/{yard.code}/units/?below={below}" for below in range(60, n + 60, step)][:REQUESTS]
-        return _against_empty("unit_list", n, 9.0, port, cookie, yard, pages)
+        return against_empty("unit_list", n, 9.0, port, cookie, yard, pages)
 
 
-def _against_empty(name: str, n: int, goal: float, port: int, cookie: str, yard: Yard, pages: list[str]) -> Measured:
+def against_empty(name: str, n: int, goal: float, port: int, cookie: str, yard: Yard, pages: list[str]) -> Measured:
+    """These pages asked for, against an empty page of the same yard as often."""
     empty = [f"/{yard.code}/empty/"] * len(pages)
     found = measured(name, len(pages), goal, lambda: _ask(port, cookie, empty), lambda: _ask(port, cookie, pages))
     return Measured(**{**{key: getattr(found, key) for key in found.__slots__}, "n": n})
@@ -57,8 +58,8 @@ def _ask(port: int, cookie: str, pages: list[str]) -> None:
 
 
 @contextmanager
-def served(n: int) -> Iterator[tuple[int, str, Yard]]:
-    """A filled yard served by the real web server with two processes: port, session cookie, yard."""
+def served(n: int) -> Iterator[tuple[int, str, Yard, Person]]:
+    """A filled yard served by the real web server with two processes: port, session cookie, yard, who is signed in."""
     yard, person = seeded_yard()
     fill(yard, person, n)
     cookie = f"{settings.SESSION_COOKIE_NAME}={_signed_in(person)}"
@@ -69,7 +70,7 @@ def served(n: int) -> Iterator[tuple[int, str, Yard]]:
     server = subprocess.Popen([sys.executable, *words, "hazmat.bench.wsgi"], env=dict(os.environ))
     try:
         _wait(port)
-        yield port, cookie, yard
+        yield port, cookie, yard, person
     finally:
         server.terminate()
         server.wait()

@@ -115,6 +115,17 @@ def test_forty_items_go_over_pages_under_the_same_head(country: str, size: tuple
     assert texts[1].count("name,signature,dayandtime") == 3
 
 
+@pytest.mark.parametrize("lines", range(5))
+def test_no_row_is_split_wherever_the_page_ends(lines: int) -> None:
+    """Lines of a note push the ledger down: each page holds as many ends of rows as beginnings."""
+    of = load(40, note="\n".join("x" * 20 for _ in range(lines)))
+    pages = pypdf.PdfReader(BytesIO(pdf(sheet(of)))).pages
+    texts = ["".join(page.extract_text().split()) for page in pages]
+    begun = [text.count("TreatasPCB-contaminated,50tobelow") for text in texts]
+    assert begun == [text.count("500ppm,notproven") for text in texts]
+    assert sum(begun) == 39
+
+
 def test_headers_are_headers_for_those_who_listen() -> None:
     """By the structure tree: a heading, and a header cell for each column and row of the ledger (ISO 32000-1, 14.8)."""
     with pikepdf.open(BytesIO(pdf(sheet(load(3))))) as found:
