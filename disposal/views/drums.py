@@ -24,7 +24,7 @@ from hazmat.core.law import Rulebook
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.story import story
 from hazmat.forms.listing import ListForm
-from hazmat.queries.entries import entries_of, told
+from hazmat.queries.entries import SHOWN, past
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, new_token, order, page, token_in
 from hazmat.views.units import the_unit
@@ -72,10 +72,11 @@ def drums(request: HttpRequest, here: Standing) -> HttpResponse:
 def drum(request: HttpRequest, here: Standing, drum: str) -> HttpResponse:
     """One drum as a story, from top to bottom."""
     now = the_drum(here, drum)
-    key = UUID(now.drum)
+    key, whole = UUID(now.drum), "whole" in request.GET
+    entries, older = past(key, Drum, whole=whole)
     return page(
         request, here, "disposal/drum.html", drum=now, words=words_of(now), papers=papers_of(drum=key),
-        entries=told(entries_of(key, Drum)), act=new_token(here),
+        entries=entries, older=older, moves=now.moves if whole else now.moves[-SHOWN:], act=new_token(here),
     )  # fmt: skip
 
 

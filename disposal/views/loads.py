@@ -28,7 +28,7 @@ from hazmat.book.entry import Entry
 from hazmat.core.codes import spaced
 from hazmat.core.measures import day_words
 from hazmat.forms.listing import ListForm
-from hazmat.queries.entries import entries_of, told
+from hazmat.queries.entries import past
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, new_token, order, page, token_data, token_in
 
@@ -63,11 +63,12 @@ def load(request: HttpRequest, here: Standing, load: int) -> HttpResponse:
     now = the_load(here, load)
     names = words_by_record(one.record for one in now.signatures) if "see_private" in here.may else {}
     signatures: list[dict[str, Any]] = [{"signed": one, **names.get(UUID(one.record), {})} for one in now.signatures]
+    entries, older = past(UUID(now.load), Load, whole="whole" in request.GET)
     return page(
         request, here, "disposal/load.html", load=now, rows=shown(now), signatures=signatures,
         papers=[{"paper": one, "codes": _codes(now, one.items)} for one in now.certificates],
         sheets=papers_of(load=UUID(now.load)), act=new_token(here),
-        entries=told(entries_of(UUID(now.load), Load)), owed=owed(now),
+        entries=entries, older=older, owed=owed(now),
         only_lost=bool(now.lost) and all(one in now.lost for one in now.items if one.owes),
         next=next((one for one in SIGNING if one not in now.signed), ""), warnings=warnings(here, now),
     )  # fmt: skip

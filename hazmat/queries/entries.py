@@ -16,6 +16,9 @@ from hazmat.book.record import SPINE, Record, record_classes
 from hazmat.models import Unit
 from hazmat.queries.yards import names_of
 
+SHOWN = 50
+"""Entries that the page of a thing shows at once. Source: our own choice."""
+
 
 @dataclass(frozen=True)
 class Told:
@@ -81,6 +84,15 @@ def told(entries: Iterable[Entry], *, tagged: bool = False) -> list[Told]:
         )
         for one, body, unit in zip(rows, bodies, units, strict=True)
     ]  # fmt: skip
+
+
+def past(thing: UUID, kind: type[Record], *, whole: bool = False) -> tuple[list[Told], bool]:
+    """What is told of one thing, the newest first, and whether there is more of it than is shown.
+
+    `whole`: all of it, and not only as much as a page shows at once.
+    """
+    found = list(entries_of(thing, kind)[: None if whole else SHOWN + 1])
+    return told(found if whole else found[:SHOWN]), not whole and len(found) > SHOWN
 
 
 def _unit_of(body: Mapping[str, Any]) -> str:

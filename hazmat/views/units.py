@@ -26,7 +26,7 @@ from hazmat.forms.listing import ListForm
 from hazmat.forms.look import LookForm
 from hazmat.models import Unit
 from hazmat.queries.codes import kind_of
-from hazmat.queries.entries import entries_of, told
+from hazmat.queries.entries import past
 from hazmat.queries.units import aside_of, listed, unit_now
 from hazmat.queries.verdicts import signed, tested
 from hazmat.queries.yards import Standing
@@ -98,10 +98,11 @@ def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
     """One unit as a story, from top to bottom."""
     now = the_unit(here, tag)
     aside = private_of(here, now)
+    entries, older = past(UUID(now.unit), Unit, whole="whole" in request.GET)
     return page(
         request, here, "hazmat/unit.html", unit=now, aside=aside, words=story(now, here.facts),
         verdicts=signed(now), tests=tested(now), asks=_asks(here, now),
-        entries=told(entries_of(UUID(now.unit), Unit)), act=new_token(here), proof=proof(now), facts=facts(now),
+        entries=entries, older=older, act=new_token(here), proof=proof(now), facts=facts(now),
         electrical=any(task["act"] == "prove_dead" for task in now.answer["next"]),
         proved=now.proved is not None and now.proved.whole, claims=claims(now), private=private(aside),
         pictures=pictured(here, now),
