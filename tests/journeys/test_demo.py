@@ -1,0 +1,55 @@
+"""The whole demo, made through the real acts: what must occur in it, and the book proved afterwards."""
+
+import json
+from collections import Counter
+from typing import Any, get_args
+
+import pytest
+
+from disposal.core.drumnow import DrumKind
+from disposal.models import DrumStanding, LoadStanding
+from hazmat.book.entry import Entry
+from hazmat.book.prove import prove
+from hazmat.core.unitnow import Decision, Stands
+from hazmat.demo.make import make
+from hazmat.demo.scene import YARDS
+from hazmat.models import Paper, UnitStanding
+from hazmat.queries.units import unpacked
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+
+def bodies(table: Any) -> list[dict[str, Any]]:
+    return [json.loads(one) for one in table.objects.order_by("logged").values_list("body", flat=True)]
+
+
+def test_the_demo_holds_two_years_of_the_whole_thread_and_is_proved() -> None:
+    seen: list[tuple[int, int]] = []
+    yards, units = make(lambda done, of: seen.append((done, of)))
+    assert (yards, units) == (len(YARDS), UnitStanding.objects.count())
+    assert seen[-1][0] == seen[-1][1]
+
+    drums, loads = bodies(DrumStanding), bodies(LoadStanding)
+    assert len(drums) == 12
+    assert {one["kind"] for one in drums} == set(get_args(DrumKind))
+    assert {one["known"] for one in drums} == {"low", "untested", "high"}
+    assert {one["place"] for one in drums} == {"here", "on_load", "gone", "destroyed"}
+    states = Counter(LoadStanding.objects.values_list("state", flat=True))
+    assert len(loads) >= 4
+    assert {"planned", "handed_over", "received", "closed"} <= set(states)
+    refused = [item for one in loads for item in one["items"] if item["arrival"] == "refused"]
+    assert [item["thing"] for item in refused] == ["drum"]
+
+    stood = [unpacked(one) for one in UnitStanding.objects.values_list("body", flat=True)]
+    assert {one.stands for one in stood} == set(get_args(Stands))
+    amended = [one for unit in stood for one in unit.results if one.amends]
+    assert len(amended) == 1
+    assert {one.decision for unit in stood for one in unit.verdicts} >= set(get_args(Decision)) - {"hold"}
+    assert {"owner_letter", "drum_label", "hand_over_sheet"} <= set(Paper.objects.values_list("kind", flat=True))
+    first, last = (Entry.objects.order_by(way)[0].happened_at for way in ("happened_at", "-happened_at"))
+    assert (last - first).days >= 700
+
+    before = Entry.objects.count()
+    assert not prove().faults
+    make(lambda done, of: None)
+    assert Entry.objects.count() == before
