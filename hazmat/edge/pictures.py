@@ -8,7 +8,8 @@ import io
 import re
 import threading
 import warnings
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -16,7 +17,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-from PIL import ExifTags, Image, ImageCms
+from PIL import ExifTags, Image, ImageCms, ImageFile
 
 KINDS = ("JPEG", "PNG", "WEBP")
 LARGEST_FILE = 50_000_000
@@ -99,7 +100,7 @@ def read_picture(given: bytes | Path) -> Picture:
     """A photograph from its bytes or its file. Raises BadPicture; OSError where the file itself cannot be read."""
     data = _bytes(given)
     kind = _kind(data)
-    with _one_at_a_time, warnings.catch_warnings():
+    with _one_at_a_time, _whole_ones_only(), warnings.catch_warnings():
         warnings.simplefilter("ignore")
         try:
             return _decoded(data, kind)
@@ -113,6 +114,16 @@ def read_picture(given: bytes | Path) -> Picture:
             raise BadPicture(
                 f"The {kind} is damaged or cut off: send it again, or take the photograph again."
             ) from None
+
+
+@contextmanager
+def _whole_ones_only() -> Iterator[None]:
+    """Let no decoder fill up what is cut off: a printer in the same process lets them all do so."""
+    before, ImageFile.LOAD_TRUNCATED_IMAGES = ImageFile.LOAD_TRUNCATED_IMAGES, False
+    try:
+        yield
+    finally:
+        ImageFile.LOAD_TRUNCATED_IMAGES = before
 
 
 # ------------------------------------------------------------------ before anything is decoded

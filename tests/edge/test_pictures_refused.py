@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from PIL import Image
+from PIL import Image, ImageFile
 
 from hazmat.edge import pictures
 from hazmat.edge.pictures import BadPicture, Picture, read_picture
@@ -88,6 +88,17 @@ def test_other_kinds_of_picture_are_to_be_saved_as_jpeg(kind: str) -> None:
 def test_a_cut_off_picture_is_refused_wherever_it_is_cut(data: bytes) -> None:
     for end in range(12, len(data) - 64, max(1, len(data) // 60)):
         assert "damaged or cut off" in refused(data[:end])
+
+
+@pytest.mark.parametrize("others", [True, False])
+def test_a_cut_off_picture_is_refused_whatever_others_let_through(
+    others: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A printer in the same process tells every decoder to fill up what is missing; and goes on being told so."""
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", others)
+    for data in (JPEG, PNG, WEBP):
+        assert "damaged or cut off" in refused(data[: len(data) // 2])
+    assert ImageFile.LOAD_TRUNCATED_IMAGES is others
 
 
 @pytest.mark.parametrize("kind", ["PNG", "WEBP"])
