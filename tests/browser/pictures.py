@@ -1,7 +1,7 @@
-"""Draw the two pictures of README from a running demo: `python -m tests.browser.pictures LINK TAG`.
+"""Draw the four pictures of README from a running demo: `python -m tests.browser.pictures LINK TAG LOAD`.
 
-LINK is the sign-in link that `manage.py demo` prints, TAG a unit of its first yard. The pictures go to
-fixtures/pictures: the page of the unit on a phone, and the first side of the site sheet that is printed for it.
+LINK is the sign-in link that `manage.py demo --person manager` prints, TAG a unit and LOAD a load of its first yard.
+The pictures go to fixtures/pictures: the pages of both on a phone, and the first side of the sheet printed for each.
 """
 
 import subprocess
@@ -19,23 +19,31 @@ WIDTH, HEIGHT, SHEET_WIDTH, TONES = 360, 1000, 720, 32
 """Pixels of the phone and of the sheet, and tones of a picture. Source: our own choice."""
 
 
-def draw(link: str, tag: str) -> None:
-    """Sign in by the link, and draw the page of the unit and its sheet."""
+def draw(link: str, tag: str, load: str) -> None:
+    """Sign in by the link, and draw the pages of the unit and of the load with their sheets."""
     PLACE.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory() as name, browser() as chromium:
         scratch = Path(name)
         page = chromium.new_page(viewport={"width": WIDTH, "height": HEIGHT})
         page.goto(link)
         page.locator("main button").click()
-        page.goto(f"{page.url}units/{tag}/")
-        page.screenshot(path=scratch / "unit.png")
-        page.get_by_role("button", name="Print the site sheet").first.click()
-        (scratch / "sheet.pdf").write_bytes(page.request.get(f"{page.url}pdf/").body())
-        size = ("-scale-to-x", str(SHEET_WIDTH), "-scale-to-y", "-1")
-        drawn = ["pdftoppm", "-png", "-singlefile", *size, scratch / "sheet.pdf", scratch / "site_sheet"]
-        subprocess.run(drawn, check=True)
-        for one in ("unit.png", "site_sheet.png"):
-            Image.open(scratch / one).convert("RGB").quantize(TONES).save(PLACE / one, optimize=True)
+        yard = page.url
+        for address, button, screen, sheet in (
+            (f"units/{tag}/", "Print the site sheet", "unit", "site_sheet"),
+            (f"loads/{load}/", "Print its hand-over sheet", "load", "hand_over_sheet"),
+        ):
+            page.goto(f"{yard}{address}")
+            page.screenshot(path=scratch / f"{screen}.png")
+            page.get_by_role("button", name=button).first.click()
+            (scratch / "sheet.pdf").write_bytes(page.request.get(f"{page.url}pdf/").body())
+            size = ("-scale-to-x", str(SHEET_WIDTH), "-scale-to-y", "-1")
+            subprocess.run(
+                ["pdftoppm", "-png", "-singlefile", *size, scratch / "sheet.pdf", scratch / sheet], check=True
+            )
+            for one in (screen, sheet):
+                Image.open(scratch / f"{one}.png").convert("RGB").quantize(TONES).save(
+                    PLACE / f"{one}.png", optimize=True
+                )
 
 
 if __name__ == "__main__":

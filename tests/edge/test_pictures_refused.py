@@ -91,9 +91,7 @@ def test_a_cut_off_picture_is_refused_wherever_it_is_cut(data: bytes) -> None:
 
 
 @pytest.mark.parametrize("others", [True, False])
-def test_a_cut_off_picture_is_refused_whatever_others_let_in(
-    others: bool, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_cut_off_picture_is_refused_whatever_others_let_in(others: bool, monkeypatch: pytest.MonkeyPatch) -> None:
     """A printer in the same process tells every decoder to fill up what is missing; and goes on being told so."""
     monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", others)
     for data in (JPEG, PNG, WEBP):
