@@ -89,6 +89,13 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024  # words of one form, pictures apa
 DATA_UPLOAD_MAX_NUMBER_FILES = 40
 CRISPY_ALLOWED_TEMPLATE_PACKS = CRISPY_TEMPLATE_PACK = "crispy"  # ours: templates/crispy
 
+LOGGING = {  # what breaks is told to whoever keeps this computer, on the standard error of the server
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"standard_error": {"class": "logging.StreamHandler"}},
+    "loggers": {"django.request": {"handlers": ["standard_error"], "level": "ERROR"}},
+}
+
 STANDINGS = [  # what is current, in the order in which it is folded
     "hazmat.queries.units.UNITS",
     "disposal.queries.drums.DRUMS",

@@ -6,6 +6,8 @@ from hazmat.forms.fields import Words
 from hazmat.models.person import as_handle
 from hazmat.roles import ROLES, WORDS
 
+JOINS = ".-_"
+"""Marks that may stand in a name to sign in by. Source: our own choice."""
 HANDLE = 64
 """Characters of a name to sign in by, as its column takes them. Source: our own choice."""
 
@@ -35,4 +37,6 @@ class MemberForm(forms.Form):
         handle = as_handle(self.cleaned_data["handle"])
         if not any(char.isalnum() for char in handle) or len(handle) > HANDLE:
             raise forms.ValidationError("Write a short name, such as ana.")
+        if not all(char.isalnum() or char in JOINS for char in handle):
+            raise forms.ValidationError("Write letters and digits alone, such as ana or ana.b; no other marks.")
         return handle

@@ -27,7 +27,7 @@ SIGNS = (
     (NOT_DETECTED, "Not detected (ND)"),
 )  # fmt: skip
 UNITS: Mapping[str, tuple[str, Mapping[str, str]]] = {
-    "mg/kg": ("mg/kg, or µg/g, which is the same", {"unit": "mg/kg"}),
+    "mg/kg": ("mg/kg (µg/g is the same)", {"unit": "mg/kg"}),
     "mg/L": ("mg/L", {"unit": "mg/L"}),
     "ppm_weight": ("ppm by weight", {"unit": "ppm", "basis": "weight"}),
     "ppm_volume": ("ppm by volume", {"unit": "ppm", "basis": "volume"}),

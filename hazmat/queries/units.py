@@ -47,6 +47,10 @@ def telling() -> list[type[Record]]:
     return [kind for kind in record_classes() if label(kind) == "hazmat.unit" or label(kind) in STEPS]
 
 
+LEFT = ("gone", "destroyed")
+"""How a unit stands that is not here any more: whatever leaked of it, nobody here is sent to look."""
+
+
 class UnitFold:
     """The fold of units."""
 
@@ -173,12 +177,13 @@ def _folded(told: Sequence[Written]) -> UnitNow | None:
 def columns_of(unit: UnitNow) -> dict[str, Any]:
     """The columns of a kept standing, by the name of their field, as plain data."""
     answer, line = unit.answer, unit.line
+    leak = "none" if unit.stands in LEFT else unit.leak
     words = (unit.tag, line.get("kind", ""), *line.get("plate_words", ()), line.get("made_in", ""), unit.note)
     return {
         "unit": unit.unit, "yard": unit.yard, "logged": unit.logged, "tag": unit.tag, "arrival": unit.arrival,
         "kind": line.get("kind", "other"), "klass": answer.get("class", "undetermined"),
         "basis": answer.get("basis", "undetermined"), "care": answer.get("care", "ge500"),
-        "held": unit.held, "leak": unit.leak, "good_until": answer.get("good_until"), "waits": unit.waits,
+        "held": unit.held, "leak": leak, "good_until": answer.get("good_until"), "waits": unit.waits,
         "search": " ".join(str(word) for word in words if word).casefold(), "body": _encode(unit).decode(),
     }  # fmt: skip
 

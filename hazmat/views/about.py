@@ -18,6 +18,8 @@ from hazmat.queries.entries import told
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, page
 
+YEAR = 4
+"""Digits of a year of the calendar, which needs no unit beside it; a time in years does. Source: ISO 8601."""
 PAGE = 50
 """Entries on one page. Source: our own choice."""
 
@@ -51,11 +53,17 @@ def _figures(name: str, today: object) -> list[dict[str, str]]:
     return [
         {
             "name": one.name.replace("_", " "), "says": one.says, "value": words.get(one.name, "none in force"),
-            "unit": "" if one.unit in ("day", "text", "1") else one.unit, "cite": one.versions[0].cite.document,
+            "unit": _unit(one.unit, words.get(one.name, "")), "cite": one.versions[0].cite.document,
             "basis": one.versions[0].cite.basis,
         }
         for one in book.figures.values()
     ]  # fmt: skip
+
+
+def _unit(unit: str, value: str) -> str:
+    """The unit beside a value: none beside a word, a day, or a year of the calendar."""
+    bare = unit in ("day", "text", "1") or (unit == "year" and len(value) == YEAR)
+    return "" if bare else unit
 
 
 @require_GET

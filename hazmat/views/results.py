@@ -24,7 +24,8 @@ from hazmat.views.waiting import report_with, written
 def enter_result(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
     """Enter what the report of a laboratory says of one sample of a unit."""
     now = the_unit(here, tag)
-    form = ResultForm(request.POST or None, unit=now, spaces=spaces(now), zone=here.zone)
+    picked = {"bottle": request.GET.get("bottle", "")}
+    form = ResultForm(request.POST or None, unit=now, spaces=spaces(now), zone=here.zone, initial=picked)
     return _entered(request, here, now, form, None)
 
 

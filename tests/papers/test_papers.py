@@ -328,7 +328,7 @@ def test_a_tag_and_a_label_are_one_page_whatever_is_known(kind: str) -> None:
     reader = pypdf.PdfReader(BytesIO(papers.pdf(told, made.aside, papers.code(told))))
     assert len(reader.pages) == 1
     words = "".join(reader.pages[0].extract_text().split())
-    for wanted in (known, hands, *((strip, "law day") if its is None else ("Drawn by",))):
+    for wanted in (known, hands, *((strip, "law day") if its is None else ("Drawn (who, when)",))):
         assert "".join(wanted.split()) in words
 
 
