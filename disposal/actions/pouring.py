@@ -7,7 +7,7 @@ from fractions import Fraction
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from disposal.core.drumfold import Pour, Step, amount_words, contents, overfull, short, steps
+from disposal.core.drumfold import Pour, Step, amount_words, contents, overfull, reached, short, steps
 from disposal.core.drumnow import DrumNow, Source
 from disposal.core.mixture import worst
 from disposal.core.pour import Lot, asked, decided
@@ -158,11 +158,10 @@ def refuse_mixture(asked_: Asked) -> None:
     day = law_day(asked_.order)
     house = LawDay(rulebooks.rulebook(rulebooks.HANDLING), day)
     poured = _lot(_poured_sources(asked_), day)
-    before, after = contents(asked_.before), contents(asked_.all)
+    gets = reached(asked_.before, asked_.pour)
     own = dict(Drum.objects.filter(pk__in=[UUID(drum) for drum in asked_.drums]).values_list("pk", "for_unit"))
     for drum, now in asked_.drums.items():
-        fresh = after.get(drum, {}).keys() - before.get(drum, {}).keys()
-        if drum != asked_.pour.into_drum and not fresh:
+        if drum not in gets:
             continue
         held = Lot(
             units=frozenset(one.unit for one in now.sources), klass=now.klass, care=now.care, known=now.known,

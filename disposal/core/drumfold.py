@@ -171,6 +171,15 @@ def contents(pours: Iterable[Pour]) -> dict[str, dict[str, Entered]]:
     return found
 
 
+def reached(pours: Iterable[Pour], pour: Pour) -> set[str]:
+    """The drums that one pour gets oil into: the one that it goes into, and those that got oil out of it after that."""
+    found = {pour.into_drum}
+    for one in sorted(pours, key=lambda one: one.place):
+        if one.place > pour.place and one.from_drum in found and one.into_drum:
+            found.add(one.into_drum)
+    return found
+
+
 def _straight(known: Entered | None, pour: Pour) -> Entered:
     amount = pour.in_litres
     if known is None:
