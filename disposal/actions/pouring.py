@@ -8,6 +8,7 @@ from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from disposal.actions.times import refuse_on_load
 from disposal.core.drumfold import (
     Pour,
     Step,
@@ -40,6 +41,7 @@ from hazmat.core.unitnow import UnitNow
 
 UNITS_OF = {"litres": "L", "kg": "kg"}
 MEASURES = tuple(UNITS_OF)
+ONWARD = "Oil went on from there into {}. "
 
 
 @dataclass(frozen=True)
@@ -216,6 +218,23 @@ def _refuse_untold(asked: Asked, drum: str) -> None:
         )
 
 
+# ------------------------------------------------------------------ where it went on to
+
+
+def refuse_onward(asked: Asked) -> None:
+    """Refuse a late entry that would change whose oil is in a drum further on that is on a load, or away."""
+    before, after = contents(asked.before), contents(asked.all)
+    for drum in reached(asked.before, asked.pour) - {asked.pour.into_drum}:
+        now = asked.drums[drum]
+        if before.get(drum) == after.get(drum):
+            continue
+        onward = ONWARD.format(asked.called(drum))
+        if now.signed_away:
+            how = "is destroyed" if now.place == "destroyed" else f"is signed away with load {now.load}"
+            raise Refused(f"{onward}It {how}, so what was in it stays as it was written; look at the time once more.")
+        refuse_on_load(now, onward)
+
+
 # ------------------------------------------------------------------ what meets what
 
 
@@ -238,7 +257,7 @@ def refuse_mixture(asked_: Asked) -> None:
         )  # fmt: skip
         answer = decided(asked(poured, held, str(own[UUID(drum)] or ""), _classes((poured, held))), house)
         if not answer.may:
-            where = "" if drum == asked_.pour.into_drum else f"Oil went on from there into {asked_.called(drum)}. "
+            where = "" if drum == asked_.pour.into_drum else ONWARD.format(asked_.called(drum))
             raise Refused(f"{where}{answer.says} ({answer.cite})")
 
 

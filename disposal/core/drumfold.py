@@ -251,9 +251,11 @@ PLACES: Mapping[str, DrumPlace] = {
 
 
 def whereabouts(carried: Iterable[Carried]) -> Where:
-    """Where a drum is after all of it."""
+    """Where a drum is after all of it; what is proven stays destroyed, whatever is said of it after that day."""
     now = Where()
     for one in sorted(carried, key=lambda one: (one.at, one.seq)):
+        if now.place == "destroyed":
+            continue
         open_ = bool(now.away) and not now.away[-1][1]
         away = now.away
         if one.what in ("signed", "taken", "yes", "missing", "proven") and not open_:
