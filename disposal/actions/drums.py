@@ -1,26 +1,30 @@
 """Drums and slop cans: labelling one, and pouring oil into one; each checked under the lock of the yard."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from decimal import Decimal
 from uuid import UUID
 
-from disposal.actions.pouring import asked_of, refuse_amount, refuse_mixture
-from disposal.actions.times import refuse_away, refuse_before, refuse_future, the_drum
+from disposal.actions.pouring import asked_of, refuse_amount, refuse_mixture, refuse_onward
+from disposal.actions.times import refuse_away, refuse_before, refuse_future, refuse_on_load, refuse_unit_away, the_drum
 from disposal.core.drumnow import DrumKind
 from disposal.models import Drum, Move
+from disposal.queries.afresh import placed
 from hazmat import rulebooks
 from hazmat.actions.bottles import space_of, spaces
 from hazmat.actions.codes import fresh_code
 from hazmat.actions.units import current
 from hazmat.book.act import Act, Order, Refused, book, verb
+from hazmat.book.canonical import instant
 from hazmat.book.receipt import Receipt
 from hazmat.core.codes import spaced
 from hazmat.core.findings import finish
 from hazmat.core.measures import figure_words
-from hazmat.core.unitnow import UnitNow
+from hazmat.core.unitfold import PROOF
+from hazmat.core.unitnow import ProvedDead, UnitNow
 from hazmat.edge.shapes import LARGEST, PLAIN_NUMBER
 from hazmat.edge.story import UNPROVED, steps_of
-from hazmat.models import Holder
+from hazmat.models import Holder, Isolation
 
 THINGS: Mapping[DrumKind, str] = {"drum": "drum", "slop_can": "slop can"}
 LONGEST = 12
@@ -98,11 +102,13 @@ def pour(
             raise Refused("Write how much was poured, in litres or in kg.")
         target = the_drum(order.yard, into)
         refuse_away(order, target)
+        refuse_on_load(target)
         if unit:
             move = _out_of_unit(act, unit, space, place)
         elif from_drum and from_drum != into:
             source = the_drum(order.yard, from_drum)
             refuse_away(order, source)
+            refuse_on_load(source)
             move = Move(from_drum_id=from_drum, source_id=UUID(source.holder))
         else:
             raise Refused("Say out of which unit or which other drum it came.")
@@ -112,6 +118,7 @@ def pour(
         )  # fmt: skip
         asked = asked_of(act, move)
         refuse_amount(asked)
+        refuse_onward(asked)
         refuse_mixture(asked)
         act.write(move)
     return act.receipt
@@ -123,12 +130,33 @@ def _out_of_unit(act: Act, unit: UUID, space: str, place: str) -> Move:
     refuse_before(act.order, now.logged_at, "the unit was logged")
     if now.stands in ("gone", "destroyed"):
         raise Refused("This unit is not here any more, so nothing is drained from it.")
+    refuse_unit_away(act.order, unit)
     if says := not_drained(now, place):
         raise Refused(says)
+    if not_drained(replace(now, proved=_proved_by(act.order, unit)), place):
+        raise Refused(
+            "It is not drained before its proof of death: by what is written down, nobody had proved it dead by that "
+            "time; look at both times and write when it was."
+        )
     if space not in spaces(now):
         raise Refused(f"This unit has no oil space “{space}” on record; correct the unit first.")
     from_space = space_of(act, unit, space)
     return Move(unit_id=unit, space=from_space, source_id=from_space.holder_id)
+
+
+def _proved_by(order: Order, unit: UUID) -> ProvedDead | None:
+    """What somebody had said by the time of an act of whether the unit is dead; None where nobody had."""
+    told = [
+        (row, moment)
+        for row, moment in placed(Isolation, None, None, unit=unit)
+        if moment.happened_at <= order.happened_at
+    ]
+    if not told:
+        return None
+    row, moment = told[-1]
+    return ProvedDead(
+        record=str(row.pk), happened_at=instant(moment.happened_at), **{name: getattr(row, name) for name in PROOF}
+    )
 
 
 def not_drained(unit: UnitNow, place: str) -> str:

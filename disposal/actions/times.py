@@ -1,10 +1,11 @@
-"""What every act on a drum checks first: that it is there, and that the time can be."""
+"""What every act on drums and their units checks first: that they are there, and that the time can be."""
 
 from datetime import datetime
 from uuid import UUID
 
-from disposal.core.drumfold import away_at
+from disposal.core.drumfold import away_at, whereabouts
 from disposal.core.drumnow import DrumNow
+from disposal.queries.carried import carried
 from disposal.queries.drums import DRUMS
 from hazmat.book.act import Act, Order, Refused
 from hazmat.book.canonical import instant
@@ -29,6 +30,24 @@ def refuse_before(order: Order, since: str, words: str) -> None:
     """Refuse what lies before a thing was in the book. `since`: an instant; `words`: what happened then."""
     if order.happened_at < datetime.fromisoformat(since):
         raise Refused(f"This lies before {words}; look at both times and write when it was.")
+
+
+def refuse_on_load(drum: DrumNow, onward: str = "") -> None:
+    """Refuse to move oil into or out of a drum that is on a load. `onward`: what is said before that."""
+    if drum.place == "on_load":
+        raise Refused(
+            f"{onward}Drum {spaced(drum.code)} is on load {drum.load}; take it off there first, so that what the load "
+            "says of it stays true."
+        )
+
+
+def refuse_unit_away(order: Order, unit: UUID) -> None:
+    """Refuse to drain a unit that is signed away, or was at that time."""
+    where = whereabouts(one for one, _ in carried([unit], None, None, "unit").get(unit, []))
+    if where.away and not where.away[-1][1]:
+        raise Refused(f"This unit is signed away with load {where.load}: nothing comes out of it.")
+    if away_at(where.away, instant(order.happened_at)):
+        raise Refused("This unit was signed away at that time; look at the time once more.")
 
 
 def refuse_away(order: Order, drum: DrumNow) -> None:

@@ -23,7 +23,7 @@ class Pour:
     """One move of oil as a fold sees it: out of a unit or a drum, into a drum or out of the yard's hands.
 
     `litres`, `kg`: decimal text, either may be empty; `density`: kg/L of the unit's line, empty where it has none;
-    `all_out`: nothing more ran out of what it came from.
+    `all_out`: nothing more ran out of what it came from; `note`: whatever else was written down.
     """
 
     id: str
@@ -37,6 +37,7 @@ class Pour:
     kg: str = ""
     density: str = ""
     all_out: bool = False
+    note: str = ""
 
     @property
     def place(self) -> tuple[str, int, str]:
@@ -66,20 +67,17 @@ class Level:
     low: Fraction = NOTHING
     high: Fraction | None = NOTHING
 
-    def after_in(self, amount: Fraction | None) -> "Level":
-        """After so much came in; None where it was not measured so."""
-        if amount is None:
-            return Level(self.low, None)
-        return Level(self.low + amount, None if self.high is None else self.high + amount)
+    def after_in(self, moved: "Level") -> "Level":
+        """After so much came in."""
+        high = None if self.high is None or moved.high is None else self.high + moved.high
+        return Level(self.low + moved.low, high)
 
-    def after_out(self, amount: Fraction | None, all_out: bool) -> "Level":
+    def after_out(self, moved: "Level", all_out: bool) -> "Level":
         """After so much went out; after all of it, nothing is left."""
         if all_out:
             return Level()
-        if amount is None:
-            return Level(NOTHING, self.high)
-        left = None if self.high is None else max(NOTHING, self.high - amount)
-        return Level(max(NOTHING, self.low - amount), left)
+        left = None if self.high is None else max(NOTHING, self.high - moved.low)
+        return Level(NOTHING if moved.high is None else max(NOTHING, self.low - moved.high), left)
 
     @property
     def exact(self) -> Fraction | None:
@@ -89,26 +87,42 @@ class Level:
 
 @dataclass(frozen=True)
 class Step:
-    """What a drum held just before and just after one pour, in litres and in kg."""
+    """What a drum held just before and just after one pour, and how much was moved, each in litres and in kg."""
 
     pour: Pour
     before: tuple[Level, Level]
     after: tuple[Level, Level]
+    moved: tuple[Level, Level]
 
 
-def steps(pours: Iterable[Pour], drum: str) -> list[Step]:
+Weighs = tuple[Fraction, Fraction]
+"""What a litre of oil weighs at least and at most, in kg."""
+
+
+def moved(pour: Pour, weighs: Weighs | None = None) -> tuple[Level, Level]:
+    """How much a pour moved, in litres and in kg; what was not measured so lies within what a litre `weighs`."""
+    litres, kg = pour.in_litres, pour.in_kg
+    in_litres = in_kg = Level(NOTHING, None)
+    if weighs and kg is not None:
+        in_litres = Level(kg / weighs[1], kg / weighs[0])
+    if weighs and litres is not None:
+        in_kg = Level(litres * weighs[0], litres * weighs[1])
+    return in_litres if litres is None else Level(litres, litres), in_kg if kg is None else Level(kg, kg)
+
+
+def steps(pours: Iterable[Pour], drum: str, weighs: Weighs | None = None) -> list[Step]:
     """What a drum held at each pour into it or out of it, in order of happening."""
     found: list[Step] = []
     now = (Level(), Level())
     for pour in sorted(pours, key=lambda one: one.place):
         if drum not in (pour.into_drum, pour.from_drum):
             continue
-        amounts = (pour.in_litres, pour.in_kg)
+        litres, kg = moved(pour, weighs)
         if pour.into_drum == drum:
-            after = tuple(level.after_in(amount) for level, amount in zip(now, amounts, strict=True))
+            after = now[0].after_in(litres), now[1].after_in(kg)
         else:
-            after = tuple(level.after_out(amount, pour.all_out) for level, amount in zip(now, amounts, strict=True))
-        found.append(Step(pour, now, (after[0], after[1])))
+            after = now[0].after_out(litres, pour.all_out), now[1].after_out(kg, pour.all_out)
+        found.append(Step(pour, now, after, (litres, kg)))
         now = found[-1].after
     return found
 
@@ -123,17 +137,25 @@ def short(step: Step, drum: str) -> Literal["litres", "kg", ""]:
     """In which measure more went out of the drum than can have been in it; empty where in none."""
     if step.pour.from_drum != drum:
         return ""
-    litres, kg = step.before
-    if _more(step.pour.in_litres, litres.high):
+    if _more(step.moved[0], step.before[0]):
         return "litres"
-    return "kg" if _more(step.pour.in_kg, kg.high) else ""
+    return "kg" if _more(step.moved[1], step.before[1]) else ""
 
 
-def _more(amount: Fraction | None, most: Fraction | None) -> bool:
-    """Whether this is more than there can be; what was not measured so is none where there can be none."""
-    if most is None:
-        return False
-    return amount > most if amount is not None else most == NOTHING
+def _more(out: Level, held: Level) -> bool:
+    """Whether this is more than there can be; whatever it was, it is more than nothing."""
+    return held.high is not None and (out.low > held.high or held.high == NOTHING)
+
+
+def untold(step: Step, drum: str) -> Literal["litres", "kg", ""]:
+    """In which measure some was left in the drum when nothing more ran out of it, and no note says where that went."""
+    if step.pour.from_drum != drum or not step.pour.all_out or step.pour.note.strip():
+        return ""
+    left = [
+        held.low - (held.low if out.high is None else out.high)
+        for held, out in zip(step.before, step.moved, strict=True)
+    ]
+    return "litres" if left[0] >= DECIMALS else "kg" if left[1] >= DECIMALS else ""
 
 
 def overfull(step: Step, drum: str, capacity: str) -> bool:
@@ -168,6 +190,15 @@ def contents(pours: Iterable[Pour]) -> dict[str, dict[str, Entered]]:
             first = min(known.drained_at, there.drained_at) if known else there.drained_at
             here[unit] = replace(known or there, first_in=known.first_in if known else pour.at, drained_at=first,
                                  spaces=_joined(known, there.spaces), straight=None)  # fmt: skip
+    return found
+
+
+def reached(pours: Iterable[Pour], pour: Pour) -> set[str]:
+    """The drums that one pour gets oil into: the one that it goes into, and those that got oil out of it after that."""
+    found = {pour.into_drum}
+    for one in sorted(pours, key=lambda one: one.place):
+        if one.place > pour.place and one.from_drum in found and one.into_drum:
+            found.add(one.into_drum)
     return found
 
 
@@ -220,9 +251,11 @@ PLACES: Mapping[str, DrumPlace] = {
 
 
 def whereabouts(carried: Iterable[Carried]) -> Where:
-    """Where a drum is after all of it."""
+    """Where a drum is after all of it; what is proven stays destroyed, whatever is said of it after that day."""
     now = Where()
     for one in sorted(carried, key=lambda one: (one.at, one.seq)):
+        if now.place == "destroyed":
+            continue
         open_ = bool(now.away) and not now.away[-1][1]
         away = now.away
         if one.what in ("signed", "taken", "yes", "missing", "proven") and not open_:

@@ -38,10 +38,15 @@ class Answer:
 
 
 def meets(poured: Lot, held: Lot) -> Meets:
-    """What the oil meets: nothing, no unit but those whose oil was there before, or oil of others."""
+    """What the oil meets: nothing, its own oil alone, or oil of others.
+
+    Oil that is shown to be low also counts as its own where that of others stands beside its own already; what is
+    untested or high meets those others anew: the oil of a unit may have changed since it was poured first.
+    """
     if not held.units:
         return "empty"
-    return "own" if poured.units <= held.units else "other"
+    own = poured.units == held.units or (poured.known == "low" and poured.units < held.units)
+    return "own" if own else "other"
 
 
 def step(poured: Lot, held: Lot, classes: Mapping[str, tuple[str, ...]]) -> StepUp:

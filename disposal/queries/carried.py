@@ -1,10 +1,11 @@
-"""What happened to drums on loads: loaded, taken off, signed for, received or refused, proven."""
+"""What happened to drums and units on loads: loaded, taken off, signed for, received or refused, proven."""
 
 from collections import defaultdict
 from collections.abc import Collection, Iterator
 from uuid import UUID
 
 from disposal.core.drumfold import Carried
+from disposal.core.loadnow import Thing
 from disposal.models import Certificate, Item, Load, Proof, Received, Signature
 from disposal.queries.afresh import placed
 from hazmat.book.canonical import instant
@@ -18,20 +19,24 @@ def on_loads(loads: Collection[UUID]) -> set[UUID]:
     return set(Item.objects.filter(load__in=loads, drum__isnull=False).values_list("drum", flat=True))
 
 
-def carried(drums: Collection[UUID], at: int | None, when: Moment | None) -> dict[UUID, list[Told]]:
-    """What happened to each of these drums on loads."""
-    items = placed(Item, at, when, drum__in=drums)
+def carried(
+    things: Collection[UUID], at: int | None, when: Moment | None, kind: Thing = "drum"
+) -> dict[UUID, list[Told]]:
+    """What happened to each of these drums, or units, on loads."""
+    items = placed(Item, at, when, **{f"{kind}__in": things})
     found: dict[UUID, list[Told]] = defaultdict(list)
     if not items:
         return found
     numbers = dict(Load.objects.filter(pk__in={item.load_id for item, _ in items}).values_list("pk", "number"))
-    for drum, one, moment in (
+    received = placed(Received, at, when, **{f"{kind}__in": things})
+    proofs = placed(Proof, at, when, **{f"{kind}__in": things})
+    for thing, one, moment in (
         *_loaded(items, numbers),
         *_signed(items, numbers, at, when),
-        *_received(drums, numbers, at, when),
-        *_proven(drums, numbers, at, when),
+        *_received(received, numbers),
+        *_proven(proofs, numbers),
     ):
-        found[drum].append((one, moment))
+        found[thing].append((one, moment))
     return found
 
 
@@ -40,43 +45,44 @@ def _told(what: str, load: str, moment: Moment, certificate: str = "") -> Carrie
     return Carried(what=what, **told)  # type: ignore[arg-type]  # one of the words that Carried takes
 
 
+def _of(record: Item | Received | Proof) -> UUID:
+    """The drum or the unit that a record of a load names. Raises LookupError where it names neither."""
+    found = record.drum_id or record.unit_id
+    if found is None:
+        raise LookupError(f"{record.pk} names no drum and no unit")
+    return found
+
+
 def _loaded(items: list[tuple[Item, Moment]], numbers: dict[UUID, str]) -> Iterator[tuple[UUID, Carried, Moment]]:
     for item, moment in items:
-        if item.drum_id:
-            yield item.drum_id, _told("off" if item.off else "on", numbers[item.load_id], moment), moment
+        yield _of(item), _told("off" if item.off else "on", numbers[item.load_id], moment), moment
 
 
 def _signed(
     items: list[tuple[Item, Moment]], numbers: dict[UUID, str], at: int | None, when: Moment | None
 ) -> Iterator[tuple[UUID, Carried, Moment]]:
-    """Each signature under a load, for every drum that was on it then."""
+    """Each signature under a load, for everything that was on it then."""
     signatures = placed(Signature, at, when, load__in=numbers)
     for signature, moment in signatures:
         aboard: dict[UUID, bool] = {}
         for item, loaded in items:
-            if item.load_id == signature.load_id and item.drum_id and loaded.place <= moment.place:
-                aboard[item.drum_id] = not item.off
+            if item.load_id == signature.load_id and loaded.place <= moment.place:
+                aboard[_of(item)] = not item.off
         what = "taken" if signature.party == "carrier" else "signed"
-        for drum in (drum for drum, on in aboard.items() if on):
+        for thing in (thing for thing, on in aboard.items() if on):
             if signature.party != "facility":
-                yield drum, _told(what, numbers[signature.load_id], moment), moment
+                yield thing, _told(what, numbers[signature.load_id], moment), moment
 
 
 def _received(
-    drums: Collection[UUID], numbers: dict[UUID, str], at: int | None, when: Moment | None
+    received: list[tuple[Received, Moment]], numbers: dict[UUID, str]
 ) -> Iterator[tuple[UUID, Carried, Moment]]:
-    for one, moment in placed(Received, at, when, drum__in=drums):
-        if one.drum_id:
-            yield one.drum_id, _told(one.arrival, numbers[one.load_id], moment), moment
+    for one, moment in received:
+        yield _of(one), _told(one.arrival, numbers[one.load_id], moment), moment
 
 
-def _proven(
-    drums: Collection[UUID], numbers: dict[UUID, str], at: int | None, when: Moment | None
-) -> Iterator[tuple[UUID, Carried, Moment]]:
-    proofs = placed(Proof, at, when, drum__in=drums)
+def _proven(proofs: list[tuple[Proof, Moment]], numbers: dict[UUID, str]) -> Iterator[tuple[UUID, Carried, Moment]]:
     named = {proof.certificate_id for proof, _ in proofs}
     certificates = dict(Certificate.objects.filter(pk__in=named).values_list("pk", "number"))
     for proof, moment in proofs:
-        if proof.drum_id:
-            told = _told("proven", numbers[proof.load_id], moment, certificates[proof.certificate_id])
-            yield proof.drum_id, told, moment
+        yield _of(proof), _told("proven", numbers[proof.load_id], moment, certificates[proof.certificate_id]), moment

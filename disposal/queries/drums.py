@@ -209,11 +209,16 @@ def sources_of(within: Mapping[str, Entered], units: Mapping[str, UnitNow]) -> t
 
 
 def _date(sources: Sequence[Source], zone: ZoneInfo) -> tuple[str, Any]:
-    """The oldest day of the sources, and what dates the drum."""
+    """The oldest day of the sources, and what dates the drum.
+
+    Oil that was drained is waste: a day of decision that lies after that gives way to the day of draining.
+    """
     if not sources:
         return "", ""
-    days = [one.date or local_day(one.drained_at, zone) for one in sources]
-    return min(days), "law" if all(one.date for one in sources) else "poured"
+    drained = [local_day(one.drained_at, zone) for one in sources]
+    days = [min(one.date or day, day) for one, day in zip(sources, drained, strict=True)]
+    by_law = all(one.date and one.date <= day for one, day in zip(sources, drained, strict=True))
+    return min(days), "law" if by_law else "poured"
 
 
 def local_day(at: str, zone: ZoneInfo) -> str:

@@ -7,6 +7,8 @@ from disposal.models import DrumStanding, Put
 from disposal.queries.afresh import placed
 from disposal.queries.bays import BayNow, bays
 from disposal.queries.drums import DRUMS
+from hazmat.book.canonical import instant
+from hazmat.book.standing import Moment
 from hazmat.core.unitnow import UnitNow
 from hazmat.models import UnitStanding
 from hazmat.queries.units import unpacked
@@ -26,19 +28,25 @@ class Stands:
 
 def bay_of_unit(unit: UnitNow) -> str:
     """The name of the bay into which a unit was put last, empty where in none and where it has left since."""
-    puts = [] if unit.stands in LEFT else placed(Put, None, None, unit=UUID(unit.unit))
-    names = {one.bay: one.name for one in bays(UUID(unit.yard))} if puts else {}
-    return names[puts[-1][0].bay_id] if puts else ""
+    puts = placed(Put, None, None, unit=UUID(unit.unit))
+    if not puts or _left(unit, puts[-1][1]):
+        return ""
+    return {one.bay: one.name for one in bays(UUID(unit.yard))}[puts[-1][0].bay_id]
 
 
 def bay_of_units(yard: UUID) -> dict[UUID, str]:
     """The name of the bay into which each unit was put last, for those that have not left since."""
     names = {one.bay: one.name for one in bays(yard)}
     puts = placed(Put, None, None, yard=yard, unit__isnull=False)
-    last = {put.unit_id: put.bay_id for put, _ in puts if put.unit_id}
+    last = {put.unit_id: (put.bay_id, moment) for put, moment in puts if put.unit_id}
     rows = UnitStanding.objects.filter(unit__in=last).values_list("unit", "body")
-    here = {unit for unit, body in rows if unpacked(body).stands not in LEFT}
-    return {unit: names[bay] for unit, bay in last.items() if unit in here}
+    here = {unit for unit, body in rows if not _left(unpacked(body), last[unit][1])}
+    return {unit: names[bay] for unit, (bay, _) in last.items() if unit in here}
+
+
+def _left(unit: UnitNow, put: Moment) -> bool:
+    """Whether a unit has left since it was put there: one that came back stands in no bay until it is put in one."""
+    return unit.stands in LEFT or any(one.what == "gone" and one.at >= instant(put.happened_at) for one in unit.fates)
 
 
 def standing_in(yard: UUID) -> list[Stands]:

@@ -20,8 +20,8 @@ JUDGED = ("presumption", "establishing", "capacitor_size", "band")
 TOLD = ("gear", "may_take")
 """Tables whose answer is the sentence of the row."""
 FORCES = ("must", "may", "care")
-CLOCKS = ("house_storage", "clock_soon")
-"""Figures that no answer of `assess` uses: `tests/disposal/test_clocks.py` holds them."""
+ELSEWHERE = ("house_storage", "clock_soon", "lightest_oil", "heaviest_oil")
+"""Figures that no answer of `assess` uses: tests of clocks and of pours hold them, `tests/disposal`."""
 
 
 def mutants(book: Rulebook) -> Iterator[tuple[str, Rulebook]]:
@@ -37,7 +37,7 @@ def mutants(book: Rulebook) -> Iterator[tuple[str, Rulebook]]:
                 tables = {**book.tables, name: replace(table, rows=rows)}
                 yield f"{name}: {row.name} {'/'.join(change.values())}", replace(book, tables=tables)
     for name, figure in book.figures.items():
-        for place, version in enumerate(figure.versions if name not in CLOCKS else ()):
+        for place, version in enumerate(figure.versions if name not in ELSEWHERE else ()):
             if figure.unit == "year" and name == "storage_limit":
                 shifted = [version.value + 1]
             elif isinstance(version.value, Decimal):

@@ -33,7 +33,7 @@ def lot(told: list[str], units: set[str]) -> Lot:
 
 def columns(case: dict[str, Any]) -> dict[str, str]:
     poured = lot(case["poured"], {"a"})
-    held = lot(case["held"], {"a", "b"} if case["own"] else {"b"})
+    held = lot(case["held"], {"a"} if case["own"] else {"a", "b"} if case.get("beside") else {"b"})
     own = {"any": "", "its_unit": "a", "another_unit": "b"}[case["can"]]
     return asked(poured, held, own, CLASSES)
 

@@ -34,7 +34,6 @@ def test_nothing_is_done_with_a_drum_that_is_signed_away(place: Place) -> None:
     place.pour(unit, drum, "30")
     load, item = loaded(place, drum, 20)
     assert (drum_now(drum).place, drum_now(drum).signed_away) == ("on_load", False)
-    place.pour(unit, drum, "1", minute=21)
     signed(place, load, "yard", 30)
     for call in (
         lambda: place.pour(unit, drum, "1", minute=31),

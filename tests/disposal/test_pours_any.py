@@ -63,12 +63,13 @@ def test_any_pours_stand_as_a_replay_has_them(place: Place, told: list[Any]) -> 
         one: Told = (minute, n, source, into, litres, all_out)
         after = replayed([*taken, one])
         key = units[source[1]] if source[0] == "unit" else drums[source[1]]
+        more = {"all_out": all_out, "note": "The rest of it is sludge." if all_out else ""}
         if after and allowed(after[1]):
-            place.pour(key, drums[into], str(litres), minute=minute, all_out=all_out)
+            place.pour(key, drums[into], str(litres), minute=minute, **more)
             taken.append(one)
         else:
             with pytest.raises(Refused):
-                place.pour(key, drums[into], str(litres), minute=minute, all_out=all_out)
+                place.pour(key, drums[into], str(litres), minute=minute, **more)
         _stands(units, drums, taken)
     assert DRUMS.fold(drums) == {drum: drum_now(drum) for drum in drums}
     assert prove().faults == []
