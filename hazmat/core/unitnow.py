@@ -236,12 +236,13 @@ class UnitNow:
     def decided(self) -> VerdictNow | None:
         """The verdict that stands: the last one that is signed. A release stands only as long as what it rests on.
 
-        A later verdict against it that still waits for its second person ends a release at once.
+        A later verdict against it ends a release at once and for good, even one that never got its second person.
         """
-        last, waiting = self.last_signed, self.waiting
+        last = self.last_signed
         if last is None or last.decision != "release":
             return last
-        against = waiting is not None and waiting.decision != "release"
+        later = self.verdicts[self.verdicts.index(last) + 1 :]
+        against = any(one.decision != "release" for one in later)
         return None if against or not self.rests(last) else last
 
     def rests(self, verdict: VerdictNow) -> bool:

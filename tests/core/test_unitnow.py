@@ -156,6 +156,15 @@ def test_a_verdict_against_a_release_ends_it_even_while_it_waits(decision: str, 
     assert (now.stands, now.waits) == (stands, "second")
 
 
+@pytest.mark.parametrize("decision", ["hold", "pcb_route"])
+def test_a_second_release_that_waits_does_not_bring_the_first_one_back(decision: str) -> None:
+    against = verdict("w", decision, 5, 5, ["r"], two=True)
+    again = verdict("x", "release", 6, 6, ["r"], two=True)
+    now = in_order([LOGGED, RESULT, JUDGED, RELEASE, against, again])
+    assert (now.stands, now.waits, now.lapsed and now.lapsed.id) == ("hold", "second", "v")
+    assert in_order([LOGGED, RESULT, JUDGED, RELEASE, against, again, second("x", 7, 7)]).stands == "released"
+
+
 @pytest.mark.parametrize(("decision", "stands"), [("hold", "hold"), ("pcb_route", "pcb_route")])
 def test_a_hold_or_route_stands_whatever_changes(decision: str, stands: str) -> None:
     signed = verdict("v", decision, 4, 4, ["r"])
@@ -270,7 +279,7 @@ def replay(records: Sequence[Written]) -> Replayed:
         same = answer and all(standing.image[mine] == answer[its] for mine, its in JUDGED_BY)
         holds = not answer or any(one["act"] in ("hold", "pcb_route") for one in answer["next"])
         gone = set(standing.image["evidence"]) - {one.id for one in counting}
-        against = pending and pending.image["decision"] in ("hold", "pcb_route")
+        against = [one for one in of["verdict"][of["verdict"].index(standing) :] if one.image["decision"] != "release"]
         if not same or holds or gone or against:
             standing, lapsed = None, standing
     moves = [one.image["what"] for one in of["fate"] if one.image["what"] in ("gone", "back", "destroyed")]

@@ -216,6 +216,18 @@ def test_a_second_person_signs_nothing_that_changed(yard: Yard, boss: Person) ->
     assert seconded(yard, other, later).stands == "pcb_route"
 
 
+def test_nobody_brings_back_alone_a_release_that_somebody_spoke_against(yard: Yard, boss: Person) -> None:
+    """A release of two, then the route by one of them, who takes it back with a release of one."""
+    other = two_needed(yard, boss)
+    now = seconded(yard, other, signed(yard, boss, with_result(yard, boss)))
+    now = signed(yard, other, now, "pcb_route", evidence=[])
+    assert (now.stands, now.waits) == ("hold", "second")
+    now = signed(yard, other, now)
+    assert (now.stands, now.held, now.waits, now.decided) == ("hold", True, "second", None)
+    after = seconded(yard, boss, now)
+    assert (after.stands, after.waits, after.decided and after.decided.signer) == ("released", "", str(other.pk))
+
+
 def test_in_a_book_of_one_nothing_is_locked(yard: Yard, boss: Person) -> None:
     with pytest.raises(Refused, match="only where two people can sign"):
         set_yard(order(yard.pk, boss.pk), based_on=particulars(yard.pk).pk, name="Test Yard", two=True)
