@@ -7,6 +7,7 @@ from typing import Any
 from hazmat.core.trail import BottleNow, Step
 from hazmat.core.unitnow import (
     ESTABLISHED,
+    LOW_CARE,
     NOTHING_PRESUMED,
     UNDETERMINED,
     FateNow,
@@ -82,13 +83,18 @@ def _isolated(now: Changes, record: Written) -> Changes:
 
 
 def _assessed(now: Changes, record: Written) -> Changes:
-    """The assessment written last stands, whenever what it judges happened; what is presumed likewise."""
+    """The assessment written last stands, whenever what it judges happened; what it counts as unsigned likewise.
+
+    One that does not say that is its own where it shows nothing low; a low one alone leaves what was presumed.
+    """
     answer, found = record.image["answer"], dict[str, Any]()
     if int(record.seq) >= int(now["assessed"]):
         found = {"answer": answer, "assessed_at": record.recorded_at, "assessed": record.seq}
-    bare = record.image.get("presumed") or answer
-    if bare.get("basis") != ESTABLISHED and int(record.seq) >= int(now["presumed_seq"]):
-        found["presumed"] = (bare.get("class", UNDETERMINED), bare.get("care", NOTHING_PRESUMED[1]))
+    told = record.image.get("presumed")
+    if told is None and (answer.get("basis") != ESTABLISHED or answer.get("care") not in LOW_CARE):
+        told = answer
+    if told is not None and int(record.seq) >= int(now["presumed_seq"]):
+        found["presumed"] = (told.get("class", UNDETERMINED), told.get("care", NOTHING_PRESUMED[1]))
         found |= {"presumed_book": str(answer.get("rulebook") or ""), "presumed_seq": record.seq}
     return found
 

@@ -175,8 +175,8 @@ class UnitNow:
     guessed; `claims`: what the seller said, kept apart; `seen`: what was seen that is no key of a line; `answer`: the
     assessment as `assess` writes it; `oil_spaces`: the name of each, by its id; `bottles`: in the order in
     which they were labelled; `results`, `verdicts`, `fates`: in the order in which they happened; `presumed`: class and
-    care without any laboratory result that somebody would have to sign; `presumed_book`, `presumed_seq`: the rulebook
-    of that class, and the sequence number of the assessment that says so; `logged`, `assessed`, `seq`: sequence numbers
+    care that it counts as until somebody signs a release; `presumed_book`, `presumed_seq`: the rulebook of that class,
+    and the sequence number of the assessment that says so; `logged`, `assessed`, `seq`: sequence numbers
     of the entry that brought it in, of that assessment, and of the last entry that is folded in; `happened_at`: the
     latest moment that is folded in.
     """
@@ -247,10 +247,13 @@ class UnitNow:
 
     def rests(self, verdict: VerdictNow) -> bool:
         """Whether a release still has under it what it was signed on: assessment, evidence, and nothing that holds."""
+        return self.as_signed(verdict) and not self.asks_hold
+
+    def as_signed(self, verdict: VerdictNow) -> bool:
+        """Whether the unit is judged as it was when this verdict was signed, and its evidence still counts."""
         then = (verdict.klass, verdict.basis, verdict.care)
         now = (self.answer.get("class"), self.answer.get("basis"), self.answer.get("care"))
-        counts = {one.id for one in self.counting}.issuperset(verdict.evidence)
-        return then == now and counts and not self.asks_hold
+        return then == now and {one.id for one in self.counting}.issuperset(verdict.evidence)
 
     @property
     def lapsed(self) -> VerdictNow | None:
@@ -293,15 +296,16 @@ class UnitNow:
 
     @property
     def oil(self) -> Oil:
-        """What whoever pours its oil goes by. A low result that nobody signed lowers nothing: the presumption stays."""
+        """What whoever pours its oil goes by. A result that nobody signed lowers nothing: what it counted as stays."""
         answer, verdict = self.answer, self.decided
         klass, care = str(answer.get("class", UNDETERMINED)), str(answer.get("care", NOTHING_PRESUMED[1]))
         book = str(answer.get("rulebook") or "")
-        if answer.get("basis") != ESTABLISHED:
-            return Oil(klass=klass, care=care, known="untested", rulebook=book)
-        if care not in LOW_CARE:
-            return Oil(klass=klass, care=care, known="high", rulebook=book)
         if verdict and verdict.decision == "release":
             return Oil(klass=klass, care=care, known="low", rulebook=book)
+        acts = {task["act"] for task in answer.get("next", ())}
+        high = answer.get("basis") == ESTABLISHED and "pcb_route" in acts
+        if high and verdict and verdict.evidence and self.as_signed(verdict) and "settle_figures" not in acts:
+            return Oil(klass=klass, care=care, known="high", rulebook=book)
         presumed = self.presumed[0] if self.presumed_book == book else UNDETERMINED
-        return Oil(klass=presumed, care=self.presumed[1], known="untested", rulebook=book)
+        known: Known = "high" if high and presumed == klass else "untested"
+        return Oil(klass=presumed, care=self.presumed[1], known=known, rulebook=book)

@@ -206,11 +206,13 @@ def test_what_is_poured_goes_by_the_presumption_until_a_low_result_is_signed() -
 
 
 def test_what_is_presumed_is_what_was_written_last_and_of_the_same_law() -> None:
-    later = {"class": "over_50", "care": "50_499", "basis": "presumed"}
+    later = {"class": "over_50", "care": "50_499"}
     told = in_order([LOGGED, RESULT, JUDGED, assessed(LOW, 5, 5, presumed=later)])
     assert (told.presumed, told.presumed_book, told.presumed_seq) == (("over_50", "50_499"), "nz", "5")
-    by_paper = in_order([LOGGED, assessed(LOW, 5, 5, presumed={**later, "basis": "established"})])
-    assert (by_paper.presumed, by_paper.presumed_seq) == (("undetermined", "2_49"), "2")
+    silent = in_order([LOGGED, assessed(LOW, 5, 5)])
+    assert (silent.presumed, silent.presumed_seq) == (("undetermined", "2_49"), "2")
+    high = in_order([LOGGED, assessed(HIGH, 5, 5)])
+    assert (high.presumed, high.presumed_seq) == (("over_50", "50_499"), "5")
     first, late = assessed(LOW, 3, 9), assessed(HELD, 8, 4)
     for order in ((first, late), (late, first)):
         begun = written("unit", "u", {"tag": "K7M4PX", "arrival": "gate"}, 1, 1)
@@ -221,7 +223,7 @@ def test_what_is_presumed_is_what_was_written_last_and_of_the_same_law() -> None
 
 @pytest.mark.parametrize(("book", "klass"), [("nz", "over_50"), ("gb", "undetermined")])
 def test_a_class_presumed_under_another_law_is_no_class_here(book: str, klass: str) -> None:
-    presumed = {"class": "over_50", "care": "50_499", "basis": "presumed"}
+    presumed = {"class": "over_50", "care": "50_499"}
     now = in_order([assessed(LOW, 3, 3, presumed=presumed), assessed(LOW, 5, 5, book=book)])
     assert (now.oil.klass, now.oil.care, now.oil.rulebook) == (klass, "50_499", book)
 
@@ -266,7 +268,8 @@ def replay(records: Sequence[Written]) -> Replayed:
     }
     answers = sorted(of["assessment"], key=lambda one: int(one.seq))
     answer = answers[-1].image["answer"] if answers else None
-    unproved = [one.image["answer"]["care"] for one in answers if one.image["answer"]["basis"] != "established"]
+    shown = [one.image["answer"] for one in answers]
+    not_low = [one["care"] for one in shown if one["basis"] != "established" or one["care"] not in ("lt2", "2_49")]
     replaced = {one.replaces for one in of["result"]}
     counting = [one for one in of["result"] if one.id not in replaced]
     seconded = {one.image["verdict"] for one in of["second"]}
@@ -291,7 +294,7 @@ def replay(records: Sequence[Written]) -> Replayed:
     waits = "" if stands == "destroyed" else "second" if pending else "verdict" if unread else ""
     return Replayed(
         stands, standing and standing.id, lapsed and lapsed.id, waits, tuple(one.id for one in counting),
-        unproved[-1] if unproved else "ge500",
+        not_low[-1] if not_low else "ge500",
     )  # fmt: skip
 
 
