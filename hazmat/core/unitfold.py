@@ -152,7 +152,7 @@ def _resulted(now: Changes, record: Written) -> Changes:
     result = ResultNow(
         id=record.id, test=image["test"], reported_on=image["reported_on"], laboratory=image["laboratory"],
         entered_at=record.happened_at, bottle=image["test"].get("sample", "") if image.get("bottle") else "",
-        amends=record.replaces,
+        amends=record.replaces, seq=record.seq,
         amended_by=next((one.id for one in now["results"] if one.amends == record.id), None),
         **{name: image[name] for name in ("job", "report", "report_kind", "why") if name in image},
     )  # fmt: skip
@@ -165,7 +165,7 @@ def _signed(now: Changes, record: Written) -> Changes:
     verdict = VerdictNow(
         id=record.id, decision=image["decision"], reason=image["reason"], evidence=tuple(image.get("evidence", ())),
         klass=image["klass"], basis=image["basis"], care=image["care"], signer=image["signer"],
-        signed_at=record.happened_at, two=bool(image.get("two")),
+        signed_at=record.happened_at, two=bool(image.get("two")), seq=record.seq,
     )  # fmt: skip
     return {"verdicts": (*now["verdicts"], verdict)}
 

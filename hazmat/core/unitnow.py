@@ -90,7 +90,7 @@ class ResultNow:
     """A result of a laboratory. `test`: as a line of a register has it; `bottle`: the code of its bottle, perhaps none.
 
     `report`: SHA-256 of the file of the report; `amends`, `amended_by`: ids of the results that it replaces, and that
-    replaces it; one that is amended no longer counts.
+    replaces it; one that is amended no longer counts; `seq`: the entry that wrote it.
     """
 
     id: str
@@ -103,6 +103,7 @@ class ResultNow:
     report: str = ""
     report_kind: str = ""
     why: str = ""
+    seq: str = "0"
     amends: str | None = None
     amended_by: str | None = None
 
@@ -111,7 +112,8 @@ class ResultNow:
 class VerdictNow:
     """A signed decision. `klass`, `basis`, `care`: how the unit was judged then; `signer`, `second`: ids of people.
 
-    `evidence`: ids of results; `two`: without a second person it decides nothing; `second_at`: when that one signed.
+    `evidence`: ids of results; `two`: without a second person it decides nothing; `second_at`: when that one signed;
+    `seq`: the entry that wrote it.
     """
 
     id: str
@@ -124,6 +126,7 @@ class VerdictNow:
     signer: str
     signed_at: str
     two: bool = False
+    seq: str = "0"
     second: str | None = None
     second_at: str | None = None
 
@@ -247,7 +250,13 @@ class UnitNow:
 
     def rests(self, verdict: VerdictNow) -> bool:
         """Whether a release still has under it what it was signed on: assessment, evidence, and nothing that holds."""
-        return self.as_signed(verdict) and not self.asks_hold
+        named = [one for one in self.counting if one.id in verdict.evidence]
+        return self.as_signed(verdict) and not self.asks_hold and not any(self.lost(one) for one in named)
+
+    def lost(self, result: ResultNow) -> bool:
+        """Whether its bottle turned out lost or spoiled after the result was entered as proof."""
+        broken = {one.code for one in self.bottles if not one.unbroken}
+        return result.bottle in broken and not result.test.get("composite")
 
     def as_signed(self, verdict: VerdictNow) -> bool:
         """Whether the unit is judged as it was when this verdict was signed, and its evidence still counts."""
@@ -290,9 +299,9 @@ class UnitNow:
             return ""
         if self.waiting:
             return "second"
-        entered = max((one.entered_at for one in self.counting), default="")
-        signed = max((one.signed_at for one in self.verdicts), default="")
-        return "verdict" if entered and (self.lapsed or entered > signed) else ""
+        entered = max((int(one.seq) for one in self.counting), default=None)
+        signed = max((int(one.seq) for one in self.verdicts), default=-1)
+        return "verdict" if entered is not None and (self.lapsed or entered > signed) else ""
 
     @property
     def oil(self) -> Oil:

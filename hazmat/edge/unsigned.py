@@ -66,3 +66,10 @@ def untested(line: Mapping[str, Any]) -> Mapping[str, Any]:
     """A line without what its laboratory tests prove; a mixed sample proves nothing, and what it raises stays."""
     tests = [one for one in line.get("tests") or () if one["how"] != LABORATORY or one.get("composite")]
     return {**{key: value for key, value in line.items() if key != "tests"}, **({"tests": tests} if tests else {})}
+
+
+def proves(test: Mapping[str, Any], line: Mapping[str, Any], place: str, on: date) -> bool:
+    """Whether a test establishes a class by itself: asked of a unit of that kind of which nothing else is known."""
+    alone = {key: value for key, value in test.items() if key != "space"}
+    bare = {key: line[key] for key in ("kind", "found_in") if key in line}
+    return judged({**bare, "tests": [alone]}, "alone", place, on, date.max).basis == ESTABLISHED

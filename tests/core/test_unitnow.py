@@ -139,6 +139,24 @@ def test_what_the_assessment_holds_is_not_released() -> None:
     assert in_order([LOGGED, RESULT, JUDGED, RELEASE, assessed(LOW, 6, 5)]).stands == "released"
 
 
+@pytest.mark.parametrize("what", ["lost", "spoiled", "handed_on"])
+def test_a_release_falls_with_the_bottle_of_its_evidence(what: str) -> None:
+    bottle = [
+        written("bottle", "b", {"space": "s", "code": "AAA222"}, 2, 2),
+        written("hand", "h1", {"bottle": "b", "what": "filled"}, 2, 2),
+        result("r", 3, 3, bottle="b"),
+    ]
+    after = written("hand", "h2", {"bottle": "b", "what": what}, 5, 5)
+    assert in_order([LOGGED, *bottle, JUDGED, RELEASE]).stands == "released"
+    now = in_order([LOGGED, *bottle, JUDGED, RELEASE, after])
+    assert (now.stands, now.waits) == (("released", "") if what == "handed_on" else ("hold", "verdict"))
+
+
+def test_a_result_written_down_after_the_release_asks_to_be_read_whenever_it_came_in() -> None:
+    late = [result("q", 2, 5), assessed(LOW, 2, 5)]
+    assert in_order([LOGGED, RESULT, JUDGED, RELEASE, *late]).waits == "verdict"
+
+
 def test_a_verdict_of_two_decides_once_the_second_signed() -> None:
     alone = [LOGGED, RESULT, JUDGED, verdict("v", "release", 4, 4, ["r"], two=True)]
     now = in_order(alone)
@@ -259,6 +277,10 @@ class Replayed:
     presumed: str
 
 
+def last_written(records: Sequence[Written]) -> int:
+    return max(int(one.seq) for one in records)
+
+
 def replay(records: Sequence[Written]) -> Replayed:
     """The rules, read off all records at once."""
     by_time = sorted(records, key=lambda one: (one.happened_at, int(one.seq), one.table, one.id))
@@ -290,7 +312,7 @@ def replay(records: Sequence[Written]) -> Replayed:
     stands = by_verdict[standing.image["decision"]] if standing else "hold"
     if moves and moves[-1] != "back":
         stands = moves[-1]
-    unread = counting and (lapsed or not of["verdict"] or counting[-1].happened_at > of["verdict"][-1].happened_at)
+    unread = counting and (lapsed or not of["verdict"] or last_written(counting) > last_written(of["verdict"]))
     waits = "" if stands == "destroyed" else "second" if pending else "verdict" if unread else ""
     return Replayed(
         stands, standing and standing.id, lapsed and lapsed.id, waits, tuple(one.id for one in counting),
