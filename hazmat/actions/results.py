@@ -53,7 +53,7 @@ def enter_result(
         if report:
             act.name_file(report.sha256, f"report.{ENDINGS[report.kind]}")
         others = [one.test for one in now.counting if one is not old]
-        write_assessment(act, unit, now.tag, now.line, place, [*others, test])
+        write_assessment(act, unit, now.tag, now.line, place, [*others, test], now)
     return act.receipt
 
 

@@ -16,6 +16,7 @@ from hazmat.core.lookin import LookIn
 from hazmat.core.unitnow import UnitNow, with_tests
 from hazmat.edge.one import Slip, answer_data, judged
 from hazmat.edge.pictures import Picture
+from hazmat.edge.unsigned import unsigned
 from hazmat.models import Assessment, Holder, Isolation, Look, Photograph, Space, Unit
 from hazmat.queries.units import UNITS
 
@@ -75,7 +76,7 @@ def correct_unit(order: Order, *, unit: UUID, based_on: UUID, look: LookIn, plac
         if now.look != str(based_on):
             raise Refused("Somebody corrected this unit in the meantime; read what stands there now and correct that.")
         _write_look(act, unit, look, based_on)
-        write_assessment(act, unit, now.tag, look.line, place, [one.test for one in now.counting])
+        write_assessment(act, unit, now.tag, look.line, place, [one.test for one in now.counting], now)
     return act.receipt
 
 
@@ -129,25 +130,25 @@ def _write_isolation(act: Act, unit: UUID, proved: Any) -> None:
 
 
 def write_assessment(
-    act: Act, unit: UUID, tag: str, line: Any, place: str, results: Sequence[Mapping[str, Any]] = ()
-) -> None:
-    """Judge a unit by its line and the tests of its results; with results also without them, for what to presume.
+    act: Act, unit: UUID, tag: str, line: Any, place: str, results: Sequence[Mapping[str, Any]] = (),
+    now: UnitNow | None = None,
+) -> None:  # fmt: skip
+    """Judge a unit by its line and the tests of its results, and write what it counts as until a release is signed.
 
-    Raises Refused where the line cannot stand.
+    `now`: the unit before, None for a new one. Raises Refused where the line cannot stand.
     """
     on = law_day(act.order)
     today = max(on, law_day(act.order, act))
     try:
         found = judged(with_tests(line, results), tag, place, on, today)
-        bare = judged(line, tag, place, on, today) if results else None
+        presumed = unsigned(found, line, now, tag, place, today)
     except Slip as slip:
         raise Refused(f"{slip.path}: {slip.says}") from None
     act.write(
         Assessment(
             unit_id=unit, rulebook=found.rulebook or "", edition=found.edition or "", on=found.on, klass=found.klass,
             basis=found.basis, band=found.band, care=found.care, good_until=found.good_until,
-            answer=answer_data(found),
-            presumed={"class": bare.klass, "basis": bare.basis, "care": bare.care} if bare else None,
+            answer=answer_data(found), presumed=presumed,
         )
     )  # fmt: skip
 

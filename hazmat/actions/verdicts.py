@@ -1,6 +1,7 @@
 """Verdicts: a named person decides on named evidence; where the yard asks for it, a second one reads it too."""
 
 from collections.abc import Sequence
+from datetime import date
 from uuid import UUID
 
 from hazmat import rulebooks
@@ -10,7 +11,8 @@ from hazmat.book.canonical import instant
 from hazmat.book.receipt import Receipt
 from hazmat.core.findings import finish
 from hazmat.core.parts import lacking
-from hazmat.core.unitnow import Decision, UnitNow
+from hazmat.core.unitnow import Decision, ResultNow, UnitNow
+from hazmat.edge.unsigned import proves
 from hazmat.models import Assessment, Second, Verdict
 from hazmat.queries.yards import particulars
 
@@ -41,8 +43,11 @@ def sign_verdict(
             raise Refused("Write why you decide so; the reason stays with the verdict.")
         if not set(evidence) <= {one.id for one in now.counting}:
             raise Refused("A result that is named does not count or is of another unit; name those that stand here.")
+        named = [one for one in now.counting if one.id in evidence]
+        if instant(order.happened_at) < max((one.entered_at for one in named), default=""):
+            raise Refused("A result that is named came in after that; write when this verdict was signed.")
         if decision == "release":
-            _refuse_release(now, evidence)
+            _refuse_release(now, named, order.yard)
         judged = Assessment.objects.get(unit=unit, entry__yard=order.yard, entry__seq=int(now.assessed))
         act.write(
             Verdict(
@@ -54,12 +59,17 @@ def sign_verdict(
     return act.receipt
 
 
-def _refuse_release(now: UnitNow, evidence: Sequence[str]) -> None:
-    """Refuse a release that lacks something, or that rests on no result that could prove anything."""
+def _refuse_release(now: UnitNow, named: Sequence[ResultNow], yard: UUID) -> None:
+    """Refuse a release that lacks something, or that rests on no result that proves anything."""
     house = rulebooks.rulebook(rulebooks.HANDLING)
     if lacks := lacking(now, house):
         raise Refused(f"This unit cannot be released yet. {' '.join(lacks)}")
-    if not any(one.id in evidence and not one.test.get("composite") for one in now.counting):
+    if any(now.lost(one) for one in named):
+        raise Refused(
+            "The bottle of a result that is named was lost or spoiled, so that it proves nothing; name another result."
+        )
+    place, on = particulars(yard).place, date.fromisoformat(str(now.answer["on"]))
+    if not any(proves(one.test, now.line, place, on) for one in named):
         raise Refused(finish(house.sentences["lacks_evidence"].says, {}))
 
 

@@ -34,6 +34,23 @@ def next_acts(facts: Mapping[str, str], country: str, role: str, house: LawDay) 
     return tuple(acts)
 
 
+def worn_for(
+    tasks: Iterable[Mapping[str, str]], care: str, leaking: bool, house: LawDay
+) -> tuple[Mapping[str, str], ...]:
+    """Gear as these tasks name it, told afresh for another care of hands."""
+    at = {
+        FOR_LEAK: {"task": "leak", "care": care},
+        TO_LOOK: {"task": "look", "care": CARE[-1] if leaking else care},
+        TO_SAMPLE: {"task": "sample", "care": care},
+    }
+    return tuple(
+        {"act": act, "says": _chosen(house, "gear", act, **at[act]).finished({})}
+        if (act := task["act"]) in at
+        else task
+        for task in tasks
+    )
+
+
 def _proof(facts: Mapping[str, str]) -> str:
     """What is shown for taking it: low only where nothing else asks for more care or speaks against it."""
     low = facts["standing"] == "established_low" and facts["care"] in LOW_CARE and facts["figures"] == "fine"

@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 from hazmat.core.findings import finish
 from hazmat.core.law import UNDETERMINED, Rulebook
-from hazmat.core.unitnow import UnitNow
+from hazmat.core.unitnow import ESTABLISHED, LOW_CARE, UnitNow
 
 Part = Literal["wear", "do_not", "take", "next"]
 HEADS: tuple[Part, ...] = ("wear", "do_not", "take", "next")
@@ -58,6 +58,16 @@ def parts(tasks: Iterable[Mapping[str, str]], house: Rulebook) -> dict[str, list
     for task in tasks:
         found[part_of(task["act"], house)].append(task)
     return found
+
+
+def take(unit: UnitNow, tasks: Iterable[Mapping[str, str]], house: Rulebook) -> list[Mapping[str, str]]:
+    """Whether it may be taken, of these tasks; a low figure moves nothing while the unit is held."""
+    told = list(tasks)
+    low = unit.answer["basis"] == ESTABLISHED and unit.answer["care"] in LOW_CARE
+    if not (unit.held and low) or unit.judged_line.get("state") == "leaking":
+        return told
+    says = finish(house.sentences["held_take"].says, {})
+    return [{**task, "says": says} for task in told]
 
 
 def first_step(tasks: Iterable[Mapping[str, str]], house: Rulebook) -> Mapping[str, str]:

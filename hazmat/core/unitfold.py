@@ -7,6 +7,7 @@ from typing import Any
 from hazmat.core.trail import BottleNow, Step
 from hazmat.core.unitnow import (
     ESTABLISHED,
+    LOW_CARE,
     NOTHING_PRESUMED,
     UNDETERMINED,
     FateNow,
@@ -82,13 +83,18 @@ def _isolated(now: Changes, record: Written) -> Changes:
 
 
 def _assessed(now: Changes, record: Written) -> Changes:
-    """The assessment written last stands, whenever what it judges happened; what is presumed likewise."""
+    """The assessment written last stands, whenever what it judges happened; what it counts as unsigned likewise.
+
+    One that does not say that is its own where it shows nothing low; a low one alone leaves what was presumed.
+    """
     answer, found = record.image["answer"], dict[str, Any]()
     if int(record.seq) >= int(now["assessed"]):
         found = {"answer": answer, "assessed_at": record.recorded_at, "assessed": record.seq}
-    bare = record.image.get("presumed") or answer
-    if bare.get("basis") != ESTABLISHED and int(record.seq) >= int(now["presumed_seq"]):
-        found["presumed"] = (bare.get("class", UNDETERMINED), bare.get("care", NOTHING_PRESUMED[1]))
+    told = record.image.get("presumed")
+    if told is None and (answer.get("basis") != ESTABLISHED or answer.get("care") not in LOW_CARE):
+        told = answer
+    if told is not None and int(record.seq) >= int(now["presumed_seq"]):
+        found["presumed"] = (told.get("class", UNDETERMINED), told.get("care", NOTHING_PRESUMED[1]))
         found |= {"presumed_book": str(answer.get("rulebook") or ""), "presumed_seq": record.seq}
     return found
 
@@ -146,7 +152,7 @@ def _resulted(now: Changes, record: Written) -> Changes:
     result = ResultNow(
         id=record.id, test=image["test"], reported_on=image["reported_on"], laboratory=image["laboratory"],
         entered_at=record.happened_at, bottle=image["test"].get("sample", "") if image.get("bottle") else "",
-        amends=record.replaces,
+        amends=record.replaces, seq=record.seq,
         amended_by=next((one.id for one in now["results"] if one.amends == record.id), None),
         **{name: image[name] for name in ("job", "report", "report_kind", "why") if name in image},
     )  # fmt: skip
@@ -159,7 +165,7 @@ def _signed(now: Changes, record: Written) -> Changes:
     verdict = VerdictNow(
         id=record.id, decision=image["decision"], reason=image["reason"], evidence=tuple(image.get("evidence", ())),
         klass=image["klass"], basis=image["basis"], care=image["care"], signer=image["signer"],
-        signed_at=record.happened_at, two=bool(image.get("two")),
+        signed_at=record.happened_at, two=bool(image.get("two")), seq=record.seq,
     )  # fmt: skip
     return {"verdicts": (*now["verdicts"], verdict)}
 

@@ -90,7 +90,7 @@ class ResultNow:
     """A result of a laboratory. `test`: as a line of a register has it; `bottle`: the code of its bottle, perhaps none.
 
     `report`: SHA-256 of the file of the report; `amends`, `amended_by`: ids of the results that it replaces, and that
-    replaces it; one that is amended no longer counts.
+    replaces it; one that is amended no longer counts; `seq`: the entry that wrote it.
     """
 
     id: str
@@ -103,6 +103,7 @@ class ResultNow:
     report: str = ""
     report_kind: str = ""
     why: str = ""
+    seq: str = "0"
     amends: str | None = None
     amended_by: str | None = None
 
@@ -111,7 +112,8 @@ class ResultNow:
 class VerdictNow:
     """A signed decision. `klass`, `basis`, `care`: how the unit was judged then; `signer`, `second`: ids of people.
 
-    `evidence`: ids of results; `two`: without a second person it decides nothing; `second_at`: when that one signed.
+    `evidence`: ids of results; `two`: without a second person it decides nothing; `second_at`: when that one signed;
+    `seq`: the entry that wrote it.
     """
 
     id: str
@@ -124,6 +126,7 @@ class VerdictNow:
     signer: str
     signed_at: str
     two: bool = False
+    seq: str = "0"
     second: str | None = None
     second_at: str | None = None
 
@@ -175,8 +178,8 @@ class UnitNow:
     guessed; `claims`: what the seller said, kept apart; `seen`: what was seen that is no key of a line; `answer`: the
     assessment as `assess` writes it; `oil_spaces`: the name of each, by its id; `bottles`: in the order in
     which they were labelled; `results`, `verdicts`, `fates`: in the order in which they happened; `presumed`: class and
-    care without any laboratory result that somebody would have to sign; `presumed_book`, `presumed_seq`: the rulebook
-    of that class, and the sequence number of the assessment that says so; `logged`, `assessed`, `seq`: sequence numbers
+    care that it counts as until somebody signs a release; `presumed_book`, `presumed_seq`: the rulebook of that class,
+    and the sequence number of the assessment that says so; `logged`, `assessed`, `seq`: sequence numbers
     of the entry that brought it in, of that assessment, and of the last entry that is folded in; `happened_at`: the
     latest moment that is folded in.
     """
@@ -236,20 +239,30 @@ class UnitNow:
     def decided(self) -> VerdictNow | None:
         """The verdict that stands: the last one that is signed. A release stands only as long as what it rests on.
 
-        A later verdict against it that still waits for its second person ends a release at once.
+        A later verdict against it ends a release at once and for good, even one that never got its second person.
         """
-        last, waiting = self.last_signed, self.waiting
+        last = self.last_signed
         if last is None or last.decision != "release":
             return last
-        against = waiting is not None and waiting.decision != "release"
+        later = self.verdicts[self.verdicts.index(last) + 1 :]
+        against = any(one.decision != "release" for one in later)
         return None if against or not self.rests(last) else last
 
     def rests(self, verdict: VerdictNow) -> bool:
         """Whether a release still has under it what it was signed on: assessment, evidence, and nothing that holds."""
+        named = [one for one in self.counting if one.id in verdict.evidence]
+        return self.as_signed(verdict) and not self.asks_hold and not any(self.lost(one) for one in named)
+
+    def lost(self, result: ResultNow) -> bool:
+        """Whether its bottle turned out lost or spoiled after the result was entered as proof."""
+        broken = {one.code for one in self.bottles if not one.unbroken}
+        return result.bottle in broken and not result.test.get("composite")
+
+    def as_signed(self, verdict: VerdictNow) -> bool:
+        """Whether the unit is judged as it was when this verdict was signed, and its evidence still counts."""
         then = (verdict.klass, verdict.basis, verdict.care)
         now = (self.answer.get("class"), self.answer.get("basis"), self.answer.get("care"))
-        counts = {one.id for one in self.counting}.issuperset(verdict.evidence)
-        return then == now and counts and not self.asks_hold
+        return then == now and {one.id for one in self.counting}.issuperset(verdict.evidence)
 
     @property
     def lapsed(self) -> VerdictNow | None:
@@ -286,21 +299,22 @@ class UnitNow:
             return ""
         if self.waiting:
             return "second"
-        entered = max((one.entered_at for one in self.counting), default="")
-        signed = max((one.signed_at for one in self.verdicts), default="")
-        return "verdict" if entered and (self.lapsed or entered > signed) else ""
+        entered = max((int(one.seq) for one in self.counting), default=None)
+        signed = max((int(one.seq) for one in self.verdicts), default=-1)
+        return "verdict" if entered is not None and (self.lapsed or entered > signed) else ""
 
     @property
     def oil(self) -> Oil:
-        """What whoever pours its oil goes by. A low result that nobody signed lowers nothing: the presumption stays."""
+        """What whoever pours its oil goes by. A result that nobody signed lowers nothing: what it counted as stays."""
         answer, verdict = self.answer, self.decided
         klass, care = str(answer.get("class", UNDETERMINED)), str(answer.get("care", NOTHING_PRESUMED[1]))
         book = str(answer.get("rulebook") or "")
-        if answer.get("basis") != ESTABLISHED:
-            return Oil(klass=klass, care=care, known="untested", rulebook=book)
-        if care not in LOW_CARE:
-            return Oil(klass=klass, care=care, known="high", rulebook=book)
         if verdict and verdict.decision == "release":
             return Oil(klass=klass, care=care, known="low", rulebook=book)
+        acts = {task["act"] for task in answer.get("next", ())}
+        high = answer.get("basis") == ESTABLISHED and "pcb_route" in acts
+        if high and verdict and verdict.evidence and self.as_signed(verdict) and "settle_figures" not in acts:
+            return Oil(klass=klass, care=care, known="high", rulebook=book)
         presumed = self.presumed[0] if self.presumed_book == book else UNDETERMINED
-        return Oil(klass=presumed, care=self.presumed[1], known="untested", rulebook=book)
+        known: Known = "high" if high and presumed == klass else "untested"
+        return Oil(klass=presumed, care=self.presumed[1], known=known, rulebook=book)

@@ -1,12 +1,14 @@
 """A unit in words for its page: what holds it, what to wear, what not to do, what to do next."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 from hazmat import rulebooks
 from hazmat.core import parts, sampling
+from hazmat.core.bulk import CARE
+from hazmat.core.gear import worn_for
 from hazmat.core.law import LawDay
 from hazmat.core.unitnow import Dead, UnitNow
 from hazmat.core.weigh import as_words, weigh
@@ -77,7 +79,16 @@ def story(unit: UnitNow, yard: Mapping[str, Any]) -> Story:
     return Story(
         strength=parts.strength(answer, law, house), hands=parts.hands(answer, law, house),
         hold=parts.hold(unit, house),
-        wear=tuple(sorted_["wear"]), do_not=tuple(sorted_["do_not"]), take=tuple(sorted_["take"]),
+        wear=_wear(unit, sorted_["wear"]), do_not=tuple(sorted_["do_not"]),
+        take=tuple(parts.take(unit, sorted_["take"], house)),
         next=tuple(sorted_["next"]), first=parts.first_step(answer["next"], house)["says"],
         steps=steps, cautions=parts.cautions(unit, house),
     )  # fmt: skip
+
+
+def _wear(unit: UnitNow, tasks: Iterable[Mapping[str, str]]) -> Tasks:
+    """What to wear, by what its oil counts as where that asks for more care: a figure nobody signed lowers no gear."""
+    if CARE.index(unit.oil.care) <= CARE.index(unit.answer["care"]):
+        return tuple(tasks)
+    day = LawDay(rulebooks.rulebook(rulebooks.HANDLING), date.fromisoformat(unit.answer["on"]))
+    return worn_for(tasks, unit.oil.care, unit.judged_line.get("state") == "leaking", day)

@@ -11,7 +11,7 @@ class Assessment(Record):
     """One assessment. `answer` is the whole answer as `assess` writes it; the other columns stand in it too.
 
     `on`: the law day; `edition`: the text that we had, with its digest; `good_until`: the last day on which nothing
-    that it used changes; `presumed`: class, care and basis without the results of laboratories, where there are some.
+    that it used changes; `presumed`: class and care that it counts as until somebody signs a release.
     """
 
     subject: ClassVar[str | None] = "unit"

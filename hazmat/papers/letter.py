@@ -43,7 +43,7 @@ def owner_letter(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[s
         "met": local_day(unit.logged_at, zone), "stands": unit.stands, "hold": _strip(unit, words),
         "about": said("letter_about"), "proven": _proven(unit, words, zone), "open": _open(unit, words),
         "because": reasons(unit.answer),
-        "do": _do(unit, asked), "law_asks": _law_asks(unit, asked),
+        "do": _do(unit, asked, words), "law_asks": _law_asks(unit, asked),
         "call": said("letter_questions" if unit.stands in OUT else "notice_call").rstrip("."),
         "signers": dict(zip(("signer", "second"), signed, strict=False)),
     }  # fmt: skip
@@ -64,7 +64,10 @@ def for_owner(unit: UnitNow, yard: Mapping[str, str]) -> Mapping[str, Any]:
 def _strip(unit: UnitNow, words: Story) -> dict[str, Any]:
     """How the unit stands; what is out stands in words for its owner."""
     if unit.stands in OUT:
-        return {"on": False, "says": said(f"letter_{unit.stands}"), "lifts": said(f"letter_{unit.stands}_means")}
+        means = [said(f"letter_{unit.stands}_means")]
+        if unit.stands == "destroyed" and not any(one.what == "oil_destroyed" for one in unit.fates):
+            means.append(said("letter_drained"))
+        return {"on": False, "says": said(f"letter_{unit.stands}"), "lifts": " ".join(means)}
     return strip_words(words.hold)
 
 
@@ -137,11 +140,13 @@ def _open(unit: UnitNow, words: Story) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _do(unit: UnitNow, asked: Mapping[str, Any]) -> dict[str, Any]:
+def _do(unit: UnitNow, asked: Mapping[str, Any], words: Story) -> dict[str, Any]:
     """What to do now, what not to do, whether it may be moved; of a unit that is out, what to keep."""
     if unit.stands in OUT:
         return {"says": said(f"letter_{unit.stands}_do"), "next": [], "do_not": [], "take": [], "wear": []}
-    sorted_ = parts.parts(asked["next"], rulebooks.rulebook(rulebooks.HANDLING))
+    house = rulebooks.rulebook(rulebooks.HANDLING)
+    sorted_ = parts.parts(asked["next"], house)
+    sorted_ |= {"wear": list(words.wear), "take": parts.take(unit, sorted_["take"], house)}
     kept = {
         head: [one["says"] for one in tasks if one["act"] not in _left_out(unit)] for head, tasks in sorted_.items()
     }

@@ -139,6 +139,24 @@ def test_what_the_assessment_holds_is_not_released() -> None:
     assert in_order([LOGGED, RESULT, JUDGED, RELEASE, assessed(LOW, 6, 5)]).stands == "released"
 
 
+@pytest.mark.parametrize("what", ["lost", "spoiled", "handed_on"])
+def test_a_release_falls_with_the_bottle_of_its_evidence(what: str) -> None:
+    bottle = [
+        written("bottle", "b", {"space": "s", "code": "AAA222"}, 2, 2),
+        written("hand", "h1", {"bottle": "b", "what": "filled"}, 2, 2),
+        result("r", 3, 3, bottle="b"),
+    ]
+    after = written("hand", "h2", {"bottle": "b", "what": what}, 5, 5)
+    assert in_order([LOGGED, *bottle, JUDGED, RELEASE]).stands == "released"
+    now = in_order([LOGGED, *bottle, JUDGED, RELEASE, after])
+    assert (now.stands, now.waits) == (("released", "") if what == "handed_on" else ("hold", "verdict"))
+
+
+def test_a_result_written_down_after_the_release_asks_to_be_read_whenever_it_came_in() -> None:
+    late = [result("q", 2, 5), assessed(LOW, 2, 5)]
+    assert in_order([LOGGED, RESULT, JUDGED, RELEASE, *late]).waits == "verdict"
+
+
 def test_a_verdict_of_two_decides_once_the_second_signed() -> None:
     alone = [LOGGED, RESULT, JUDGED, verdict("v", "release", 4, 4, ["r"], two=True)]
     now = in_order(alone)
@@ -154,6 +172,15 @@ def test_a_verdict_of_two_decides_once_the_second_signed() -> None:
 def test_a_verdict_against_a_release_ends_it_even_while_it_waits(decision: str, stands: str) -> None:
     now = in_order([LOGGED, RESULT, JUDGED, RELEASE, verdict("w", decision, 5, 5, ["r"], two=True)])
     assert (now.stands, now.waits) == (stands, "second")
+
+
+@pytest.mark.parametrize("decision", ["hold", "pcb_route"])
+def test_a_second_release_that_waits_does_not_bring_the_first_one_back(decision: str) -> None:
+    against = verdict("w", decision, 5, 5, ["r"], two=True)
+    again = verdict("x", "release", 6, 6, ["r"], two=True)
+    now = in_order([LOGGED, RESULT, JUDGED, RELEASE, against, again])
+    assert (now.stands, now.waits, now.lapsed and now.lapsed.id) == ("hold", "second", "v")
+    assert in_order([LOGGED, RESULT, JUDGED, RELEASE, against, again, second("x", 7, 7)]).stands == "released"
 
 
 @pytest.mark.parametrize(("decision", "stands"), [("hold", "hold"), ("pcb_route", "pcb_route")])
@@ -197,11 +224,13 @@ def test_what_is_poured_goes_by_the_presumption_until_a_low_result_is_signed() -
 
 
 def test_what_is_presumed_is_what_was_written_last_and_of_the_same_law() -> None:
-    later = {"class": "over_50", "care": "50_499", "basis": "presumed"}
+    later = {"class": "over_50", "care": "50_499"}
     told = in_order([LOGGED, RESULT, JUDGED, assessed(LOW, 5, 5, presumed=later)])
     assert (told.presumed, told.presumed_book, told.presumed_seq) == (("over_50", "50_499"), "nz", "5")
-    by_paper = in_order([LOGGED, assessed(LOW, 5, 5, presumed={**later, "basis": "established"})])
-    assert (by_paper.presumed, by_paper.presumed_seq) == (("undetermined", "2_49"), "2")
+    silent = in_order([LOGGED, assessed(LOW, 5, 5)])
+    assert (silent.presumed, silent.presumed_seq) == (("undetermined", "2_49"), "2")
+    high = in_order([LOGGED, assessed(HIGH, 5, 5)])
+    assert (high.presumed, high.presumed_seq) == (("over_50", "50_499"), "5")
     first, late = assessed(LOW, 3, 9), assessed(HELD, 8, 4)
     for order in ((first, late), (late, first)):
         begun = written("unit", "u", {"tag": "K7M4PX", "arrival": "gate"}, 1, 1)
@@ -212,7 +241,7 @@ def test_what_is_presumed_is_what_was_written_last_and_of_the_same_law() -> None
 
 @pytest.mark.parametrize(("book", "klass"), [("nz", "over_50"), ("gb", "undetermined")])
 def test_a_class_presumed_under_another_law_is_no_class_here(book: str, klass: str) -> None:
-    presumed = {"class": "over_50", "care": "50_499", "basis": "presumed"}
+    presumed = {"class": "over_50", "care": "50_499"}
     now = in_order([assessed(LOW, 3, 3, presumed=presumed), assessed(LOW, 5, 5, book=book)])
     assert (now.oil.klass, now.oil.care, now.oil.rulebook) == (klass, "50_499", book)
 
@@ -248,6 +277,10 @@ class Replayed:
     presumed: str
 
 
+def last_written(records: Sequence[Written]) -> int:
+    return max(int(one.seq) for one in records)
+
+
 def replay(records: Sequence[Written]) -> Replayed:
     """The rules, read off all records at once."""
     by_time = sorted(records, key=lambda one: (one.happened_at, int(one.seq), one.table, one.id))
@@ -257,7 +290,8 @@ def replay(records: Sequence[Written]) -> Replayed:
     }
     answers = sorted(of["assessment"], key=lambda one: int(one.seq))
     answer = answers[-1].image["answer"] if answers else None
-    unproved = [one.image["answer"]["care"] for one in answers if one.image["answer"]["basis"] != "established"]
+    shown = [one.image["answer"] for one in answers]
+    not_low = [one["care"] for one in shown if one["basis"] != "established" or one["care"] not in ("lt2", "2_49")]
     replaced = {one.replaces for one in of["result"]}
     counting = [one for one in of["result"] if one.id not in replaced]
     seconded = {one.image["verdict"] for one in of["second"]}
@@ -270,7 +304,7 @@ def replay(records: Sequence[Written]) -> Replayed:
         same = answer and all(standing.image[mine] == answer[its] for mine, its in JUDGED_BY)
         holds = not answer or any(one["act"] in ("hold", "pcb_route") for one in answer["next"])
         gone = set(standing.image["evidence"]) - {one.id for one in counting}
-        against = pending and pending.image["decision"] in ("hold", "pcb_route")
+        against = [one for one in of["verdict"][of["verdict"].index(standing) :] if one.image["decision"] != "release"]
         if not same or holds or gone or against:
             standing, lapsed = None, standing
     moves = [one.image["what"] for one in of["fate"] if one.image["what"] in ("gone", "back", "destroyed")]
@@ -278,11 +312,11 @@ def replay(records: Sequence[Written]) -> Replayed:
     stands = by_verdict[standing.image["decision"]] if standing else "hold"
     if moves and moves[-1] != "back":
         stands = moves[-1]
-    unread = counting and (lapsed or not of["verdict"] or counting[-1].happened_at > of["verdict"][-1].happened_at)
+    unread = counting and (lapsed or not of["verdict"] or last_written(counting) > last_written(of["verdict"]))
     waits = "" if stands == "destroyed" else "second" if pending else "verdict" if unread else ""
     return Replayed(
         stands, standing and standing.id, lapsed and lapsed.id, waits, tuple(one.id for one in counting),
-        unproved[-1] if unproved else "ge500",
+        not_low[-1] if not_low else "ge500",
     )  # fmt: skip
 
 

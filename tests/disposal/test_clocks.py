@@ -32,9 +32,11 @@ PLAIN: dict[str, dict[str, Any]] = {
 
 def unit(law: str = "us", decided: str | None = None, answer: dict[str, Any] | None = None, **more: Any) -> UnitNow:
     line = {"kind": "transformer", **({"decided_waste": decided} if decided else {}), **more.pop("line", {})}
+    judged = {**PLAIN[law], **(answer or {})}
+    more = {"presumed": (judged["class"], judged["care"]), "presumed_book": judged["rulebook"] or "", **more}
     return UnitNow(
         unit="u", yard="y", tag="K7M4PX", arrival="gate", logged_at=WHEN, look="l", line=line, sources={}, leak="none",
-        note="", proved=None, answer={**PLAIN[law], **(answer or {})}, assessed_at=WHEN, seq="1", happened_at=WHEN,
+        note="", proved=None, answer=judged, assessed_at=WHEN, seq="1", happened_at=WHEN,
         **more,
     )  # fmt: skip
 

@@ -20,7 +20,7 @@ from hazmat.management.commands.explain import Command
 from hazmat.models import Bottle, Person, Result, Yard
 from hazmat.queries.units import UNITS
 from tests.cast import LINE, ZONE, look_in, order
-from tests.hazmat.signing import entered, filled, the
+from tests.hazmat.signing import entered, filled, signed, the
 
 pytestmark = [pytest.mark.both, pytest.mark.django_db]
 
@@ -164,6 +164,74 @@ def test_a_correction_keeps_the_results_and_says_what_is_presumed_without_them(y
     assert (after.answer["class"], after.answer["basis"]) == ("below_50", "established")
     assert (after.oil.klass, after.oil.known) == ("50_to_499", "untested")
     assert UNITS.fold([UUID(now.unit)])[UUID(now.unit)] == after
+
+
+# ------------------------------------------------------------------ what nobody signed lowers nothing
+
+US = {"kind": "transformer", "fluid": "mineral", "built": "1990", "found_in": "US-OR"}
+"""Built after 1 July 1979: by 40 CFR 761.2(a)(4) it may be taken as below 50 ppm."""
+
+
+def counts_as(now: UnitNow) -> tuple[str, str, str]:
+    return now.oil.klass, now.oil.care, now.oil.known
+
+
+def amended(yard: Yard, boss: Person, now: UnitNow, value: str = "1.2") -> UnitNow:
+    return entered(yard, boss, now, value, replaces=UUID(now.counting[-1].id), why="read from the wrong line")
+
+
+def test_an_amended_report_lowers_nothing_before_somebody_signs(yard: Yard, boss: Person) -> None:
+    now = entered(yard, boss, logged_before(yard, boss, US), "600")
+    assert counts_as(now) == ("from_500", "ge500", "high")
+    low = amended(yard, boss, now)
+    assert low.answer["class"] == "below_50"
+    assert counts_as(low) == ("from_500", "ge500", "untested")
+    again = amended(yard, boss, low, "1.4")
+    assert counts_as(again) == ("from_500", "ge500", "untested")
+    released = signed(yard, boss, again)
+    assert counts_as(released)[::2] == ("below_50", "low")
+    assert UNITS.fold([UUID(now.unit)])[UUID(now.unit)] == released
+
+
+def test_nothing_falls_below_a_route_that_stands(yard: Yard, boss: Person) -> None:
+    """Signed without a result, on what the plate says; then the plate is read otherwise."""
+    now = signed(yard, boss, logged_before(yard, boss, {**US, "fluid": "askarel"}), "pcb_route")
+    look = look_in(line=US)
+    correct_unit(order(yard.pk, boss.pk), unit=UUID(now.unit), based_on=UUID(now.look), look=look, place="NZ")
+    after = the(now.unit)
+    assert (after.answer["class"], after.stands) == ("below_50", "pcb_route")
+    assert counts_as(after) == ("from_500", "ge500", "untested")
+    high = signed(yard, boss, entered(yard, boss, logged_before(yard, boss, US), "600"), "pcb_route")
+    assert counts_as(amended(yard, boss, high)) == ("from_500", "ge500", "untested")
+
+
+def test_a_disputed_low_result_shows_nothing(yard: Yard, boss: Person) -> None:
+    """A PCB mark speaks against 1.2 mg/kg (40 CFR 761.40: the mark is for PCB of 500 ppm or more)."""
+    now = entered(yard, boss, logged_before(yard, boss, {**US, "built": "1968", "marks": ["pcb_mark"]}))
+    assert (now.answer["class"], now.answer["care"]) == ("below_50", "ge500")
+    assert counts_as(now) == ("from_500", "ge500", "untested")
+
+
+def test_a_result_below_what_is_presumed_counts_once_its_route_is_signed(yard: Yard, boss: Person) -> None:
+    """A transformer of 1968 with unknown fluid is taken as 500 ppm or more by 40 CFR 761.2(a)(3)."""
+    line = {"kind": "transformer", "built": "1968", "found_in": "US-OR"}
+    now = entered(yard, boss, logged_before(yard, boss, line), "62")
+    assert counts_as(now) == ("from_500", "ge500", "untested")
+    assert counts_as(signed(yard, boss, now, "pcb_route", evidence=[])) == ("from_500", "ge500", "untested")
+    routed = signed(yard, boss, the(now.unit), "pcb_route")
+    assert counts_as(routed) == ("50_to_499", "50_499", "high")
+    assert counts_as(amended(yard, boss, routed)) == ("from_500", "ge500", "untested")
+
+
+def test_a_figure_of_the_look_lowers_nothing_either(yard: Yard, boss: Person) -> None:
+    """What was presumed of a unit of 1990 is not what is presumed of one of 1968."""
+    lab = {"tests": [{"how": "laboratory", "on": "2026-01-05", "value": "1.2", "unit": "mg/kg"}]}
+    now = logged_before(yard, boss, US)
+    assert counts_as(now)[::2] == ("below_50", "untested")
+    look = look_in(line={"kind": "transformer", "built": "1968", "found_in": "US-OR", **lab})
+    correct_unit(order(yard.pk, boss.pk), unit=UUID(now.unit), based_on=UUID(now.look), look=look, place="NZ")
+    assert the(now.unit).answer["class"] == "below_50"
+    assert counts_as(the(now.unit)) == ("from_500", "ge500", "untested")
 
 
 def test_tests_are_read_wherever_the_unit_is(yard: Yard, boss: Person, capsys: pytest.CaptureFixture[str]) -> None:

@@ -1,11 +1,14 @@
 """Verdicts: a named person on named evidence, a second one where the yard asks for it, and what ends a release."""
 
 from datetime import timedelta
+from typing import Any
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.utils import timezone
 
+from hazmat.actions.bottles import hand_bottle
 from hazmat.actions.people import add_member, end_member
 from hazmat.actions.results import enter_result
 from hazmat.actions.units import correct_unit, log_unit
@@ -15,11 +18,11 @@ from hazmat.book.act import Refused
 from hazmat.book.entry import Entry
 from hazmat.book.prove import prove
 from hazmat.edge.story import story
-from hazmat.models import Assessment, Member, Particulars, Person, Second, UnitStanding, Verdict, Yard
+from hazmat.models import Assessment, Bottle, Member, Particulars, Person, Second, UnitStanding, Verdict, Yard
 from hazmat.queries.units import UNITS
 from hazmat.queries.yards import particulars, yard_facts
-from tests.cast import LINE, look_in, opened, order, person, reported
-from tests.hazmat.signing import logged, seconded, signed, the, two_needed, with_result
+from tests.cast import LINE, ZONE, look_in, opened, order, person, reported
+from tests.hazmat.signing import entered, filled, logged, seconded, signed, the, two_needed, with_result
 
 pytestmark = [pytest.mark.both, pytest.mark.django_db]
 SCREEN = {"how": "screen", "on": "2026-01-05", "set_point": "50", "colour": "blue_violet", "control_ok": True}
@@ -93,6 +96,46 @@ def test_a_mixed_sample_cannot_be_the_only_evidence(yard: Yard, boss: Person) ->
     with pytest.raises(Refused, match="a mixed sample"):
         signed(yard, boss, now, evidence=[other])
     assert signed(yard, boss, now, evidence=[other, own]).stands == "released"
+
+
+def test_a_result_that_establishes_nothing_cannot_be_the_only_evidence(yard: Yard, boss: Person) -> None:
+    """One in mg/L without a density gives no mg/kg (the unit of the line of each law); the other one does."""
+    now = with_result(yard, boss)
+    odd = {"how": "laboratory", "on": "2026-01-05", "value": "1.2", "unit": "mg/L"}
+    enter_result(order(yard.pk, boss.pk), unit=UUID(now.unit), told=reported(test=odd), place="NZ")
+    now = the(now.unit)
+    own, other = (one.id for one in now.results)
+    assert not now.asks_hold
+    with pytest.raises(Refused, match="rests on at least one result that is named"):
+        signed(yard, boss, now, evidence=[other])
+    assert signed(yard, boss, now, evidence=[other, own]).stands == "released"
+
+
+def test_nobody_signs_before_the_result_came_in(yard: Yard, boss: Person) -> None:
+    past = timezone.now() - timedelta(days=1)
+    unit = log_unit(order(yard.pk, boss.pk, happened_at=past), look=look_in(), place="NZ").the("hazmat.unit")
+    enter_result(order(yard.pk, boss.pk), unit=unit, told=reported(), place="NZ")
+    now, early = the(unit), order(yard.pk, boss.pk, happened_at=past + timedelta(hours=1))
+    asked: dict[str, Any] = {"unit": unit, "reason": "read", "read": reading(now)}
+    with pytest.raises(Refused, match="came in after that"):
+        sign_verdict(early, decision="release", evidence=[now.results[0].id], **asked)
+    sign_verdict(early, decision="hold", evidence=[], **asked)
+
+
+def test_a_bottle_that_was_lost_after_all_ends_its_release(yard: Yard, boss: Person) -> None:
+    when = timezone.now() - timedelta(days=2)
+    unit = log_unit(order(yard.pk, boss.pk, happened_at=when), look=look_in(), place="NZ").the("hazmat.unit")
+    code = filled(yard, boss, the(unit), when)
+    test = {"how": "laboratory", "value": "1.2", "unit": "mg/kg"}
+    day = timezone.localdate(timezone=ZoneInfo(ZONE))
+    now = signed(yard, boss, entered(yard, boss, the(unit), test=test, bottle=code, reported_on=day))
+    assert now.stands == "released"
+    told: dict[str, Any] = {"what": "lost", "place": "NZ", "names": {"gave": "Mere Example"}}
+    hand_bottle(order(yard.pk, boss.pk), bottle=Bottle.objects.get(code=code).pk, **told)
+    after = the(unit)
+    assert (after.stands, after.waits, after.oil.known) == ("hold", "verdict", "untested")
+    with pytest.raises(Refused, match="was lost or spoiled"):
+        signed(yard, boss, after)
 
 
 def test_nobody_signs_what_he_has_not_read(yard: Yard, boss: Person) -> None:
@@ -214,6 +257,18 @@ def test_a_second_person_signs_nothing_that_changed(yard: Yard, boss: Person) ->
     with pytest.raises(Refused, match="waits for nobody: it has its second person, or a later one"):
         second_verdict(order(yard.pk, other.pk), verdict=UUID(now.verdicts[0].id), read=reading(later))
     assert seconded(yard, other, later).stands == "pcb_route"
+
+
+def test_nobody_brings_back_alone_a_release_that_somebody_spoke_against(yard: Yard, boss: Person) -> None:
+    """A release of two, then the route by one of them, who takes it back with a release of one."""
+    other = two_needed(yard, boss)
+    now = seconded(yard, other, signed(yard, boss, with_result(yard, boss)))
+    now = signed(yard, other, now, "pcb_route", evidence=[])
+    assert (now.stands, now.waits) == ("hold", "second")
+    now = signed(yard, other, now)
+    assert (now.stands, now.held, now.waits, now.decided) == ("hold", True, "second", None)
+    after = seconded(yard, boss, now)
+    assert (after.stands, after.waits, after.decided and after.decided.signer) == ("released", "", str(other.pk))
 
 
 def test_in_a_book_of_one_nothing_is_locked(yard: Yard, boss: Person) -> None:

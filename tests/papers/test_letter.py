@@ -8,6 +8,7 @@ import pytest
 
 from hazmat import papers
 from hazmat.core.unitnow import FateNow, UnitNow
+from hazmat.edge.story import story
 from hazmat.papers import letter
 from tests.papers.conftest import ASIDE, AT, YARDS, unit
 from tests.papers.poppler import text_of
@@ -112,6 +113,55 @@ def test_what_is_still_there_is_told_what_to_do_and_what_is_gone_is_not(name: st
         assert "reat it as live" not in other
         assert "May it be moved?" not in other
         assert "For questions about this letter, call" in other
+
+
+MAY_MOVE = "It may move with the owner's consent"
+
+
+@pytest.mark.parametrize("country", YARDS)
+@pytest.mark.parametrize("name", [name for name in STAGES if name not in ("gone", "destroyed")])
+def test_only_what_is_released_may_move(name: str, country: str) -> None:
+    """By letter and site sheet; a quarter of the line, with certainty, is low by any reading."""
+    lower = {**LOW, "value": "1.1", "reporting_limit": "0.5", "uncertainty": {"value": "0.2", "kind": "absolute"}}
+    now = stage(name, country)
+    if name not in ("untested", "leaking", "unusable", "route"):
+        judged = unit({**now.line, "tests": [lower]}, country)
+        now = replace(now, answer=judged.answer, results=(result(lower),))
+        again = [
+            replace(one, klass=now.answer["class"], care="ge500" if name == "fell" else now.answer["care"])
+            for one in now.verdicts
+        ]
+        now = replace(now, verdicts=tuple(again))
+    released = name in ("released", "two")
+    assert (now.stands == "released") == released
+    sheet = papers.payload("site_sheet", now, YARDS[country], ASIDE, "17", AT, "Ana Example").payload
+    for told_take in (made(now, country).payload["do"]["take"], sheet["take"]):
+        assert any(MAY_MOVE in one for one in told_take) == released
+        if name in ("result", "waiting", "fell", "held"):
+            assert any("signed a release it does not move" in one for one in told_take)
+
+
+def test_gear_of_a_low_figure_is_worn_once_somebody_signed() -> None:
+    """Until then it is that of what is presumed."""
+    lower = {**LOW, "value": "1.1", "reporting_limit": "0.5", "uncertainty": {"value": "0.2", "kind": "absolute"}}
+    base = stage("untested")
+    low = replace(unit({**base.line, "tests": [lower]}), line=base.line, results=(result(lower),))
+    low = replace(low, presumed=(base.answer["class"], base.answer["care"]))
+    assert (base.answer["care"], low.oil.care, low.answer["care"]) == ("50_499", "50_499", "lt2")
+    presumed = story(base, YARDS["nz"]).wear
+    signed = story(replace(low, verdicts=(verdict(low, "release"),)), YARDS["nz"]).wear
+    now = story(low, YARDS["nz"]).wear
+    assert now == presumed != signed
+    assert made(low).payload["do"]["wear"] == made(base).payload["do"]["wear"]
+
+
+def test_drained_oil_is_not_proven_destroyed_with_the_unit() -> None:
+    says = "Oil that was drained from it before it left is not proven destroyed"
+    now = stage("destroyed")
+    assert says in told("destroyed")
+    burned = FateNow(what="oil_destroyed", at="2026-11-20T01:00:00.000000Z", drum="D7M4PK", certificate="C-1", load="4")
+    assert says not in words_of(replace(now, fates=(*now.fates, burned)))
+    assert says not in told("gone")
 
 
 def test_nobody_is_told_to_release_what_was_released() -> None:
