@@ -11,9 +11,12 @@ from disposal.actions.loads import put_on_load, take_off_load
 from disposal.core.drumnow import DrumNow
 from disposal.core.loadin import PutOn
 from disposal.queries.drums import DRUMS
+from hazmat.actions.results import enter_result
+from hazmat.actions.verdicts import reading, sign_verdict
 from hazmat.book.act import Refused
 from hazmat.book.prove import prove
 from hazmat.core.codes import spaced
+from tests.cast import reported
 from tests.disposal.sending import Sender, certified, now, unit_now
 
 pytestmark = [pytest.mark.both, pytest.mark.django_db]
@@ -30,6 +33,17 @@ def poured(sender: Sender, into: UUID, litres: str = "20", **more: UUID) -> UUID
     ends = {"unit": unit, "space": "tank"} if unit else more
     pour(sender.order(), into=into, litres=litres, place="NZ", **ends)  # type: ignore[arg-type]
     return unit or more["from_drum"]
+
+
+def low(sender: Sender, into: UUID, litres: str) -> UUID:
+    """Oil from a container that was released on a result of 1.2 mg/kg; the key of that unit."""
+    unit = sender.unit(line={"kind": "drum"})
+    enter_result(sender.order(), unit=unit, told=reported("1.2"), place="NZ")
+    now = unit_now(unit)
+    evidence = [one.id for one in now.counting]
+    sign_verdict(sender.order(), unit=unit, decision="release", reason="low", evidence=evidence, read=reading(now))
+    pour(sender.order(), into=into, litres=litres, place="NZ", unit=unit, space="tank")
+    return unit
 
 
 def load(sender: Sender, drum: UUID) -> UUID:
@@ -103,3 +117,34 @@ def test_no_drum_goes_on_a_load_before_its_last_pour(sender: Sender) -> None:
         put_on_load(early, load=planned, items=[PutOn(thing="drum", of=key)])
     put_on_load(sender.order(happened_at=last), load=planned, items=[PutOn(thing="drum", of=key)])
     assert len(now(planned).items) == 1
+
+
+@pytest.mark.parametrize("said", [True, False])
+def test_a_proven_drum_tells_nothing_of_oil_that_was_poured_on(sender: Sender, said: bool) -> None:
+    """All of it went on, told by a tick or by the litres: that oil stands in the second drum, and nothing is proven."""
+    first, second = drum(sender), drum(sender)
+    gone_on = low(sender, first, "20")
+    pour(sender.order(), into=second, litres="20", place="NZ", from_drum=first, all_out=said)
+    later = low(sender, first, "5")
+    sent = load(sender, first)
+    sender.signed(sent, "yard", "carrier")
+    sender.arrived(sent, "yes")
+    certified(sender, sent, drum_now(first).code)
+    assert unit_now(gone_on).fates == ()
+    assert [one.what for one in unit_now(later).fates] == ["oil_destroyed"]
+    assert (drum_now(second).place, drum_now(second).litres) == ("here", "20")
+
+
+def test_what_went_through_an_emptied_drum_is_no_longer_there(sender: Sender) -> None:
+    """Oil of one unit went on before that of another came into the drum between."""
+    between, last, other = drum(sender), drum(sender), drum(sender)
+    before = low(sender, between, "20")
+    pour(sender.order(), into=other, litres="20", place="NZ", from_drum=between, all_out=True)
+    after = low(sender, between, "8")
+    poured(sender, last, "3", from_drum=between)
+    sent = load(sender, last)
+    sender.signed(sent, "yard", "carrier")
+    sender.arrived(sent, "yes")
+    certified(sender, sent, drum_now(last).code)
+    assert unit_now(before).fates == ()
+    assert [one.what for one in unit_now(after).fates] == ["oil_destroyed"]
