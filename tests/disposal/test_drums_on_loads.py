@@ -1,6 +1,7 @@
 """Drums on loads: which can go, and what the units learn whose oil is in them."""
 
 from datetime import datetime, timedelta
+from typing import Any
 from uuid import UUID
 
 import pytest
@@ -17,7 +18,7 @@ from hazmat.book.act import Refused
 from hazmat.book.prove import prove
 from hazmat.core.codes import spaced
 from tests.cast import reported
-from tests.disposal.sending import Sender, certified, now, unit_now
+from tests.disposal.sending import Sender, certified, now, sign, unit_now
 
 pytestmark = [pytest.mark.both, pytest.mark.django_db]
 
@@ -148,3 +149,22 @@ def test_what_went_through_an_emptied_drum_is_no_longer_there(sender: Sender) ->
     certified(sender, sent, drum_now(last).code)
     assert unit_now(before).fates == ()
     assert [one.what for one in unit_now(after).fates] == ["oil_destroyed"]
+
+
+@pytest.mark.parametrize("end", ["unit", "from_drum"])
+def test_nobody_signs_before_the_last_pour_out_of_what_goes(sender: Sender, end: str) -> None:
+    """What is signed for is what it was then: a unit that was drained, or a drum out of which oil came."""
+    into, other = drum(sender), drum(sender)
+    source = sender.unit(line={"kind": "drum"}) if end == "unit" else other
+    if end == "from_drum":
+        poured(sender, other)
+    planned = sender.load()
+    thing: Any = "unit" if end == "unit" else "drum"
+    put_on_load(sender.order(), load=planned, items=[PutOn(thing=thing, of=source)])
+    early, last = sender.order().happened_at, sender.order().happened_at
+    ends: Any = {end: source, **({"space": "tank"} if end == "unit" else {})}
+    pour(sender.order(happened_at=last), into=into, litres="5", place="NZ", **ends)
+    with pytest.raises(Refused, match="before the last pour into or out of what is on this load"):
+        sign(sender, planned, "yard", at=early)
+    sign(sender, planned, "yard", at=last)
+    assert now(planned).signed == {"yard"}
