@@ -12,13 +12,15 @@ from disposal.actions.loads import put_on_load, take_off_load
 from disposal.core.drumnow import DrumNow
 from disposal.core.loadin import PutOn
 from disposal.queries.drums import DRUMS
+from disposal.queries.due import due
+from disposal.queries.open_loads import next_lines
 from hazmat.actions.results import enter_result
 from hazmat.actions.verdicts import reading, sign_verdict
 from hazmat.book.act import Refused
 from hazmat.book.prove import prove
 from hazmat.core.codes import spaced
 from tests.cast import reported
-from tests.disposal.sending import Sender, certified, now, sign, unit_now
+from tests.disposal.sending import Sender, certified, now, sign, today, unit_now
 
 pytestmark = [pytest.mark.both, pytest.mark.django_db]
 
@@ -77,6 +79,7 @@ def test_a_proven_drum_tells_every_unit_whose_oil_was_in_it(sender: Sender) -> N
     assert fate.firm == "Furnace Point"
     assert unit_now(one).stands == "hold"
     assert drum_now(first).place == "here"
+    sign(sender, sent, "facility")
     close_load(sender.order(), load=sent)
     assert prove().faults == []
 
@@ -149,6 +152,36 @@ def test_what_went_through_an_emptied_drum_is_no_longer_there(sender: Sender) ->
     certified(sender, sent, drum_now(last).code)
     assert unit_now(before).fates == ()
     assert [one.what for one in unit_now(after).fates] == ["oil_destroyed"]
+
+
+def test_what_is_missing_keeps_its_clock_and_is_named_on_next(sender: Sender) -> None:
+    """Nobody knows where it is, so nobody knows that its time has ended; taken in or proven, it has no clock here."""
+    key = drum(sender)
+    poured(sender, key)
+    unit = sender.unit(line={"kind": "capacitor", "built": "1970", "decided_waste": "2026-03-07"})
+    load = sender.load(unit)
+    put_on_load(sender.order(), load=load, items=[PutOn(thing="drum", of=key)])
+    codes = {drum_now(key).code, unit_now(unit).tag}
+
+    def clocks() -> set[str]:
+        found = due(sender.yard, today())
+        return {one.code for one in (*found.clocks, *found.apart)} & codes
+
+    def missing() -> list[str]:
+        return [one.says for one in next_lines(sender.yard, "y", today()) if "never got" in one.says]
+
+    assert clocks() == codes
+    sender.signed(load, "yard", "carrier")
+    assert (clocks(), missing()) == (set(), [])
+    sender.arrived(load, "missing", "missing")
+    assert clocks() == codes
+    (says,) = missing()
+    assert says.startswith(f"Load {now(load).number}: ")
+    assert all(spaced(code) in says for code in codes)
+    certified(sender, load, drum_now(key).code)
+    assert clocks() == {unit_now(unit).tag}
+    certified(sender, load, unit_now(unit).tag, number="CD-2")
+    assert (clocks(), missing()) == (set(), [])
 
 
 @pytest.mark.parametrize("end", ["unit", "from_drum"])
