@@ -10,11 +10,13 @@ from disposal.actions.loads import after, current_load
 from disposal.core.loadin import Line
 from disposal.core.loadnow import ItemNow, LoadNow
 from disposal.core.proving import owed, read_line, twice, unclear
+from disposal.core.remains import units_in
 from disposal.models import Certificate, Closed, Proof
-from disposal.queries.drums import DRUMS
+from disposal.queries.drums import network
 from hazmat.actions.units import law_day
 from hazmat.book.act import Act, Order, Refused, book, verb
 from hazmat.book.receipt import Receipt
+from hazmat.book.standing import Moment
 from hazmat.models import Fate
 
 SUFFIX = {"pdf": "pdf", "picture": "jpg"}
@@ -84,10 +86,11 @@ def _read(now: LoadNow, lines: Sequence[Line]) -> list[tuple[ItemNow, str]]:
 
 
 def _tell(act: Act, now: LoadNow, item: ItemNow, number: str, on: date | None) -> None:
-    """Tell the book of units: this unit is destroyed, or the oil of these units that was in this drum."""
+    """Tell the book of units: this unit is destroyed, or the oil of these units that was still in this drum."""
     write_fate(act, item, "destroyed", now, certificate=number, firm=now.facility_name, on=on)
-    if item.thing == "drum" and (drum := DRUMS.kept(UUID(item.of))):
-        for unit in dict.fromkeys(one.unit for one in drum.sources):
+    if item.thing == "drum":
+        when = Moment(act.order.happened_at, act.recorded_at, act.seq)
+        for unit in sorted(units_in(network([UUID(item.of)], None, when).pours, item.of)):
             act.write(
                 Fate(
                     unit_id=UUID(unit), what="oil_destroyed", load=now.number, drum=item.code, certificate=number,

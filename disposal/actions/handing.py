@@ -9,10 +9,13 @@ from disposal.actions.partners import the_partner
 from disposal.core.loadin import Arrived
 from disposal.core.loadnow import PARTIES, SIGNING, Arrival, Inked, ItemNow, LoadNow, Party
 from disposal.core.partnernow import What
-from disposal.models import Received, Signature
+from disposal.models import Move, Received, Signature
+from disposal.queries.afresh import placed
+from disposal.queries.flows import moves_of
 from disposal.queries.loads import said_last
 from hazmat.actions.units import law_day
 from hazmat.book.act import Act, Order, Refused, book, verb
+from hazmat.book.canonical import instant
 from hazmat.book.receipt import Receipt
 from hazmat.core.codes import spaced
 from hazmat.core.measures import day_words
@@ -40,6 +43,7 @@ def sign_load(
             after(act, one.at, f"{PARTIES[one.party]} signed")
         if party != "facility":
             after(act, now.happened_at, "the last thing that was written down of this load")
+            _refuse_before_pours(act, now)
         if party == "carrier":
             _refuse_unlicensed(act, now)
         record = Signature(load_id=load, party=party, inked=inked, file=file)
@@ -71,6 +75,15 @@ def _refuse_unsigned(now: LoadNow, party: Party, inked: Inked, name: str, file: 
         raise Refused("Photograph the signed sheet and add the picture, or take a drawn or a typed name instead.")
     if inked == "drawn" and not file:
         raise Refused("Nothing was drawn; draw the name in the box, or take a typed name instead.")
+
+
+def _refuse_before_pours(act: Act, now: LoadNow) -> None:
+    """Refuse a signature that would lie before oil last came into or out of what it signs for."""
+    drums = moves_of([UUID(one.of) for one in now.aboard if one.thing == "drum"], None, None)
+    units = placed(Move, None, None, unit__in=[UUID(one.of) for one in now.aboard if one.thing == "unit"])
+    last = max((moment.happened_at for _, moment in (*drums, *units)), default=None)
+    if last:
+        after(act, instant(last), "the last pour into or out of what is on this load")
 
 
 def _refuse_unlicensed(act: Act, now: LoadNow) -> None:

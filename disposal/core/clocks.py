@@ -111,12 +111,12 @@ class Unclocked:
     says: Finding
 
 
-def kept_unit(unit: UnitNow) -> Kept | None:
-    """A unit as its clock sees it; None for one that is gone or destroyed.
+def kept_unit(unit: UnitNow, *, lost: bool = False) -> Kept | None:
+    """A unit as its clock sees it; None for one that is gone or destroyed. `lost`: it left, and never arrived.
 
     A low result that nobody signed lowers nothing: the presumption stays until then. One that is released is low.
     """
-    if unit.stands in OUT:
+    if unit.stands in OUT and not lost:
         return None
     oil, line = unit.oil, unit.line
     days = [(name, date.fromisoformat(str(line[name]))) for name in DAYS if line.get(name)]
@@ -126,12 +126,13 @@ def kept_unit(unit: UnitNow) -> Kept | None:
     )  # fmt: skip
 
 
-def kept_drum(drum: DrumNow) -> Kept | None:
+def kept_drum(drum: DrumNow, *, lost: bool = False) -> Kept | None:
     """A drum as its clock sees it; None for one that is gone or destroyed, or that nothing was ever poured into.
 
-    It carries its oldest day. Emptied, it is still what that oil was in, so that its clock runs on.
+    `lost`: it left, and never arrived. It carries its oldest day. Emptied, it is still what that oil was in, so that
+    its clock runs on.
     """
-    if drum.place in OUT or not drum.date:
+    if not drum.date or (drum.place in OUT and not lost):
         return None
     stands_in = drum.dated_by == "poured"
     whose = [one.tag for one in drum.sources if (not one.date if stands_in else one.date == drum.date)]

@@ -16,7 +16,7 @@ from hazmat.core.codes import spaced
 from hazmat.core.law import Rulebook
 from hazmat.core.measures import day_words, figure_words
 from hazmat.core.telling import NOT_KNOWN, kind_word
-from hazmat.core.unitnow import UnitNow
+from hazmat.core.unitnow import ESTABLISHED, UnitNow
 from hazmat.papers.frame import Made, frame, law_of_yard, law_words, local_moment, made, said, strip_words
 
 LABEL, SHEET = "drum_label", "hand_over_sheet"
@@ -29,6 +29,8 @@ NOT_WEIGHED, NOT_TOLD = "not weighed", "not told"
 HASH = 16
 """Characters of the hash of an entry that a sheet shows. Source: our own choice."""
 NOTHING_YET = "nothing yet"
+HOLD = "HOLD"
+"""Said of a unit on hold, beside its class."""
 FIRST_POUR = "first drained"
 """Said beside a day that stands in for one that nobody wrote down."""
 
@@ -147,13 +149,24 @@ def _row(one: Loaded) -> dict[str, str]:
         }  # fmt: skip
     if one.unit is None:
         raise LookupError(f"{item.code} is neither a drum nor a unit")
-    answer = one.unit.answer
+    answer = _counted(one.unit)
     return {
         **row, "kind": kind_word(one.unit.line.get("kind")).capitalize(),
+        "hold": HOLD if one.unit.stands == "hold" else "",
         "class": parts.strength(answer, law_named(str(answer["rulebook"])), house),
         "care": house.class_words[answer["care"]].says, "litres": NOT_TOLD,
         "from": _day(str(one.unit.line.get("decided_waste") or "")), "known": str(answer["basis"]),
     }  # fmt: skip
+
+
+def _counted(unit: UnitNow) -> Mapping[str, Any]:
+    """Its answer, as whoever pours its oil goes by it: what nobody signed proves nothing low."""
+    answer, oil = unit.answer, unit.oil
+    proven = (answer["basis"] == ESTABLISHED) == (BASIS[oil.known] == ESTABLISHED)
+    if proven and (answer["class"], answer["care"]) == (oil.klass, oil.care):
+        return answer
+    own = {"class": oil.klass, "care": oil.care, "basis": BASIS[oil.known], "rulebook": oil.rulebook}
+    return {**answer, **own, "because": [{"key": ""}]}
 
 
 def _day(written: str) -> str:

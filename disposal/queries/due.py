@@ -11,13 +11,15 @@ import msgspec
 from disposal.core.clocks import Clock, Kept, Unclocked, clock_of, kept_drum, kept_unit, soonest
 from disposal.core.drumnow import DrumNow
 from disposal.models import DrumStanding
+from disposal.queries.drums import DRUMS
+from disposal.queries.loads import with_lost
 from hazmat import rulebooks
 from hazmat.core.codes import spaced
 from hazmat.core.law import LawDay
 from hazmat.core.measures import day_words
 from hazmat.models import UnitStanding
 from hazmat.queries.next import SIZE, Line
-from hazmat.queries.units import unpacked
+from hazmat.queries.units import UNITS, unpacked
 
 KEPT_DAYS = 16
 """How many books are kept as at one day each. Source: our own choice."""
@@ -49,14 +51,17 @@ def house_day(on: date) -> LawDay:
 
 
 def due(yard: UUID, on: date) -> Due:
-    """Every clock of a yard as at a day, and every thing that lacks the day that its clock would count from."""
-    return _counted([*_units(yard), *_drums(yard)], on)
+    """Every clock of a yard as at a day, and every thing that lacks the day that its clock would count from.
+
+    What is missing is among them.
+    """
+    return _counted([*_units(yard), *_drums(yard), *_lost(yard)], on)
 
 
 def soon(yard: UUID, on: date) -> list[Clock]:
     """The clocks that are overdue or run out soon. Only units whose day is on record are read for it."""
     within = int(house_day(on).number("clock_soon"))
-    clocks = _counted([*_units(yard, body__contains=DATED), *_drums(yard)], on).clocks
+    clocks = _counted([*_units(yard, body__contains=DATED), *_drums(yard), *_lost(yard)], on).clocks
     return [one for one in clocks if one.begun and one.left <= within]
 
 
@@ -69,6 +74,18 @@ def _units(yard: UUID, **wanted: str) -> Iterator[Kept]:
 def _drums(yard: UUID) -> Iterator[Kept]:
     bodies = DrumStanding.objects.filter(yard=yard).exclude(place__in=OUT).values_list("body", flat=True)
     return (kept for body in bodies.iterator() if (kept := kept_drum(_drum(body))))
+
+
+def _lost(yard: UUID) -> Iterator[Kept]:
+    """What left with a load and never arrived: nobody knows that it is gone, so its clock runs on."""
+    for item in (one for load in with_lost(yard) for one in load.lost):
+        key = UUID(item.of)
+        if item.thing == "drum":
+            kept = kept_drum(drum, lost=True) if (drum := DRUMS.kept(key)) else None
+        else:
+            kept = kept_unit(unit, lost=True) if (unit := UNITS.kept(key)) else None
+        if kept:
+            yield kept
 
 
 def _counted(things: Iterable[Kept], on: date) -> Due:

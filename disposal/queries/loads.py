@@ -22,6 +22,9 @@ KINDS: tuple[type[Record], ...] = (Load, Item, Signature, Received, Certificate,
 NAMED = {"carrier": (Partner, "name"), "facility": (Partner, "name"), "drum": (Drum, "code"), "unit": (Unit, "tag")}
 """Columns that name a thing, where it is found, and by which column it is called."""
 
+MISSING = '"arrival":"missing"'
+"""What the kept body of a load holds where the facility never got an item, whatever was said of it since."""
+
 
 class LoadFold(Afresh[LoadNow]):
     """The fold of loads."""
@@ -91,6 +94,12 @@ def listed(yard: UUID, *, below: int | None = None, size: int = 50) -> list[Load
     if below is not None:
         found = found.filter(logged__lt=below)
     return [LOADS.unpacked(one.body) for one in found.order_by("-logged")[: size + 1]]
+
+
+def with_lost(yard: UUID) -> list[LoadNow]:
+    """The loads of a yard of which something is missing, the oldest first."""
+    found = LoadStanding.objects.filter(yard=yard, state="received", body__contains=MISSING).order_by("logged")
+    return [load for one in found if (load := LOADS.unpacked(one.body)).lost]
 
 
 def elsewhere(thing: Thing, key: UUID) -> tuple[UUID | None, datetime | None]:

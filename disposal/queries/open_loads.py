@@ -5,6 +5,8 @@ from uuid import UUID
 
 from disposal.core.loadnow import LoadState
 from disposal.models import LoadStanding
+from disposal.queries.loads import with_lost
+from hazmat.core.codes import spaced
 from hazmat.queries.next import SIZE, Line
 
 WAITS: dict[LoadState, str] = {
@@ -18,9 +20,17 @@ WAITS: dict[LoadState, str] = {
 
 
 def next_lines(yard: UUID, code: str, today: date) -> list[Line]:
-    """Every load of a yard that is not closed."""
+    """What is missing, then every load of a yard that is not closed."""
+    lost = [
+        Line(
+            f"Load {load.number}: the facility never got {', '.join(spaced(one.code) for one in load.lost)}. "
+            "Find out where that is",
+            "load", {"yard": code, "load": load.number}, "late",
+        )
+        for load in with_lost(yard)[:SIZE]
+    ]  # fmt: skip
     found = LoadStanding.objects.filter(yard=yard).defer("body").order_by("logged")
-    return [
+    return lost + [
         Line(f"Load {one.number} {says}", "load", {"yard": code, "load": one.number}, "load")
         for state, says in WAITS.items()
         for one in found.filter(state=state)[:SIZE]

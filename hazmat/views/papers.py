@@ -84,9 +84,9 @@ def _the_paper(here: Standing, paper: UUID) -> Paper:
 
 
 @require_GET
-@in_yard("see")
+@in_yard("see_private")
 def paper_pdf(request: HttpRequest, here: Standing, paper: UUID) -> HttpResponseBase:
-    """The sealed PDF itself."""
+    """The sealed PDF itself. Every paper names at least whoever issued it, so it is for those who work here."""
     found = _the_paper(here, paper)
     seal = getattr(found, "seal", None)
     if seal is None:

@@ -1,6 +1,7 @@
 """Drums on loads: which can go, and what the units learn whose oil is in them."""
 
 from datetime import datetime, timedelta
+from typing import Any
 from uuid import UUID
 
 import pytest
@@ -11,10 +12,15 @@ from disposal.actions.loads import put_on_load, take_off_load
 from disposal.core.drumnow import DrumNow
 from disposal.core.loadin import PutOn
 from disposal.queries.drums import DRUMS
+from disposal.queries.due import due
+from disposal.queries.open_loads import next_lines
+from hazmat.actions.results import enter_result
+from hazmat.actions.verdicts import reading, sign_verdict
 from hazmat.book.act import Refused
 from hazmat.book.prove import prove
 from hazmat.core.codes import spaced
-from tests.disposal.sending import Sender, certified, now, unit_now
+from tests.cast import reported
+from tests.disposal.sending import Sender, certified, now, sign, today, unit_now
 
 pytestmark = [pytest.mark.both, pytest.mark.django_db]
 
@@ -30,6 +36,17 @@ def poured(sender: Sender, into: UUID, litres: str = "20", **more: UUID) -> UUID
     ends = {"unit": unit, "space": "tank"} if unit else more
     pour(sender.order(), into=into, litres=litres, place="NZ", **ends)  # type: ignore[arg-type]
     return unit or more["from_drum"]
+
+
+def low(sender: Sender, into: UUID, litres: str) -> UUID:
+    """Oil from a container that was released on a result of 1.2 mg/kg; the key of that unit."""
+    unit = sender.unit(line={"kind": "drum"})
+    enter_result(sender.order(), unit=unit, told=reported("1.2"), place="NZ")
+    now = unit_now(unit)
+    evidence = [one.id for one in now.counting]
+    sign_verdict(sender.order(), unit=unit, decision="release", reason="low", evidence=evidence, read=reading(now))
+    pour(sender.order(), into=into, litres=litres, place="NZ", unit=unit, space="tank")
+    return unit
 
 
 def load(sender: Sender, drum: UUID) -> UUID:
@@ -62,6 +79,7 @@ def test_a_proven_drum_tells_every_unit_whose_oil_was_in_it(sender: Sender) -> N
     assert fate.firm == "Furnace Point"
     assert unit_now(one).stands == "hold"
     assert drum_now(first).place == "here"
+    sign(sender, sent, "facility")
     close_load(sender.order(), load=sent)
     assert prove().faults == []
 
@@ -103,3 +121,83 @@ def test_no_drum_goes_on_a_load_before_its_last_pour(sender: Sender) -> None:
         put_on_load(early, load=planned, items=[PutOn(thing="drum", of=key)])
     put_on_load(sender.order(happened_at=last), load=planned, items=[PutOn(thing="drum", of=key)])
     assert len(now(planned).items) == 1
+
+
+@pytest.mark.parametrize("said", [True, False])
+def test_a_proven_drum_tells_nothing_of_oil_that_was_poured_on(sender: Sender, said: bool) -> None:
+    """All of it went on, told by a tick or by the litres: that oil stands in the second drum, and nothing is proven."""
+    first, second = drum(sender), drum(sender)
+    gone_on = low(sender, first, "20")
+    pour(sender.order(), into=second, litres="20", place="NZ", from_drum=first, all_out=said)
+    later = low(sender, first, "5")
+    sent = load(sender, first)
+    sender.signed(sent, "yard", "carrier")
+    sender.arrived(sent, "yes")
+    certified(sender, sent, drum_now(first).code)
+    assert unit_now(gone_on).fates == ()
+    assert [one.what for one in unit_now(later).fates] == ["oil_destroyed"]
+    assert (drum_now(second).place, drum_now(second).litres) == ("here", "20")
+
+
+def test_what_went_through_an_emptied_drum_is_no_longer_there(sender: Sender) -> None:
+    """Oil of one unit went on before that of another came into the drum between."""
+    between, last, other = drum(sender), drum(sender), drum(sender)
+    before = low(sender, between, "20")
+    pour(sender.order(), into=other, litres="20", place="NZ", from_drum=between, all_out=True)
+    after = low(sender, between, "8")
+    poured(sender, last, "3", from_drum=between)
+    sent = load(sender, last)
+    sender.signed(sent, "yard", "carrier")
+    sender.arrived(sent, "yes")
+    certified(sender, sent, drum_now(last).code)
+    assert unit_now(before).fates == ()
+    assert [one.what for one in unit_now(after).fates] == ["oil_destroyed"]
+
+
+def test_what_is_missing_keeps_its_clock_and_is_named_on_next(sender: Sender) -> None:
+    """Nobody knows where it is, so nobody knows that its time has ended; taken in or proven, it has no clock here."""
+    key = drum(sender)
+    poured(sender, key)
+    unit = sender.unit(line={"kind": "capacitor", "built": "1970", "decided_waste": "2026-03-07"})
+    load = sender.load(unit)
+    put_on_load(sender.order(), load=load, items=[PutOn(thing="drum", of=key)])
+    codes = {drum_now(key).code, unit_now(unit).tag}
+
+    def clocks() -> set[str]:
+        found = due(sender.yard, today())
+        return {one.code for one in (*found.clocks, *found.apart)} & codes
+
+    def missing() -> list[str]:
+        return [one.says for one in next_lines(sender.yard, "y", today()) if "never got" in one.says]
+
+    assert clocks() == codes
+    sender.signed(load, "yard", "carrier")
+    assert (clocks(), missing()) == (set(), [])
+    sender.arrived(load, "missing", "missing")
+    assert clocks() == codes
+    (says,) = missing()
+    assert says.startswith(f"Load {now(load).number}: ")
+    assert all(spaced(code) in says for code in codes)
+    certified(sender, load, drum_now(key).code)
+    assert clocks() == {unit_now(unit).tag}
+    certified(sender, load, unit_now(unit).tag, number="CD-2")
+    assert (clocks(), missing()) == (set(), [])
+
+
+@pytest.mark.parametrize("end", ["unit", "from_drum"])
+def test_nobody_signs_before_the_last_pour_out_of_what_goes(sender: Sender, end: str) -> None:
+    """What is signed for is what it was then: a unit that was drained, or a drum out of which oil came."""
+    into, other = drum(sender), drum(sender)
+    source = sender.unit(line={"kind": "drum"}) if end == "unit" else other
+    if end == "from_drum":
+        poured(sender, other)
+    planned = sender.load()
+    thing: Any = "unit" if end == "unit" else "drum"
+    put_on_load(sender.order(), load=planned, items=[PutOn(thing=thing, of=source)])
+    early, last = sender.order().happened_at, sender.order().happened_at
+    ends: Any = {end: source, **({"space": "tank"} if end == "unit" else {})}
+    pour(sender.order(happened_at=last), into=into, litres="5", place="NZ", **ends)
+    with pytest.raises(Refused, match="before the last pour into or out of what is on this load"):
+        sign(sender, planned, "yard", at=early)
+    sign(sender, planned, "yard", at=last)
+    assert now(planned).signed == {"yard"}

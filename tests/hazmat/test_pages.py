@@ -219,6 +219,18 @@ def test_a_paper_is_issued_printed_and_sealed(kind: str, cast: Cast) -> None:
     assert Entry.objects.count() == cast.entries_before + 2
 
 
+def test_a_visitor_reads_a_paper_without_the_names_in_its_pdf(cast: Cast) -> None:
+    paper = cast.words["paper"]
+    visitor, hand = cast.client("visitor"), cast.client("yard_hand")
+    pdf = at(cast, "paper_pdf", paper=paper)
+    assert visitor.get(pdf).status_code == 403
+    page = visitor.get(at(cast, "paper", paper=paper)).content.decode()
+    assert pdf not in page
+    assert "names people" in page
+    assert file_of(hand.get(pdf))[:5] == b"%PDF-"
+    assert pdf in hand.get(at(cast, "paper", paper=paper)).content.decode()
+
+
 def test_a_paper_that_is_not_sealed_waits_on_next(cast: Cast) -> None:
     client, boss = cast.client("manager"), cast.people["boss"]
     unit = Unit.objects.get(tag=cast.words["tag"])

@@ -162,3 +162,19 @@ def test_a_first_drain_stands_in_on_the_sheet_too() -> None:
     of = load(2)
     rows = loaded(of, dated_by="poured")
     assert sheet(of, rows).payload["rows"][0]["from"] == "7 Mar 2026 (first drained)"
+
+
+def test_a_low_result_that_nobody_signed_is_no_proof_on_the_sheet() -> None:
+    """A US transformer of 1968 in mineral oil: 40 CFR 761.2(a)(2) takes it as 50 to 499 ppm until it is shown lower."""
+    of = load(1)
+    unsigned, released = stage("result", "us"), stage("released", "us")
+    low = replace(unsigned, presumed=("50_to_499", "50_499"), presumed_book="us")
+    made = sheet(of, [Loaded(item=of.items[0], unit=low)])
+    (row,) = made.payload["rows"]
+    assert row["class"] == "Treat as PCB-contaminated, 50 to below 500 ppm, not proven"
+    assert (row["hold"], row["known"]) == ("HOLD", "presumed")
+    assert "HOLD. Treat as PCB-contaminated" in words_of(made, "-raw").replace("\n", " ")
+    (row,) = sheet(of, [Loaded(item=of.items[0], unit=released)]).payload["rows"]
+    assert (row["class"], row["hold"]) == ("Lab says: below 50 ppm PCB", "")
+    (row,) = sheet(of, [Loaded(item=of.items[0], unit=stage("route", "us"))]).payload["rows"]
+    assert (row["class"], row["hold"]) == ("Lab says: PCB, 500 ppm or more", "")
