@@ -85,5 +85,7 @@ def owed(load: LoadNow) -> str:
             f"the facility never got {', '.join(missing)}, so find out where that is, and write down that it was taken "
             "in or refused, or the certificate that names it"
         )
+    if "facility" not in load.signed and any(one.arrival != "refused" for one in load.aboard):
+        parts.append("the facility has not signed for what it took in, so take its signature")
     says = "; ".join(parts)
     return f"{says[0].upper()}{says[1:]}." if says else ""

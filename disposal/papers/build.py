@@ -149,9 +149,10 @@ def _row(one: Loaded) -> dict[str, str]:
         }  # fmt: skip
     if one.unit is None:
         raise LookupError(f"{item.code} is neither a drum nor a unit")
-    answer = _counted(one.unit)
+    answer, count = _counted(one.unit), _alike(one)
+    alike = f", {count} alike" if count > 1 else ""
     return {
-        **row, "kind": kind_word(one.unit.line.get("kind")).capitalize(),
+        **row, "kind": kind_word(one.unit.line.get("kind")).capitalize() + alike,
         "hold": HOLD if one.unit.stands == "hold" else "",
         "class": parts.strength(answer, law_named(str(answer["rulebook"])), house),
         "care": house.class_words[answer["care"]].says, "litres": NOT_TOLD,
@@ -169,6 +170,11 @@ def _counted(unit: UnitNow) -> Mapping[str, Any]:
     return {**answer, **own, "because": [{"key": ""}]}
 
 
+def _alike(one: Loaded) -> int:
+    """How many like units an item is."""
+    return int(str(one.unit.line.get("count") or 1)) if one.unit else 0
+
+
 def _day(written: str) -> str:
     return day_words(date.fromisoformat(written)) if written else NOT_KNOWN
 
@@ -179,7 +185,7 @@ def _totals(loaded: Sequence[Loaded]) -> dict[str, str]:
     weighed = [one.item.kg for one in loaded if one.item.kg]
     measured = [drum.litres for drum in drums if drum.litres]
     return {
-        "items": str(len(loaded)), "drums": str(len(drums)), "units": str(len(loaded) - len(drums)),
+        "items": str(len(loaded)), "drums": str(len(drums)), "units": str(sum(map(_alike, loaded))),
         "kg": _sum(weighed), "not_weighed": str(len(loaded) - len(weighed)),
         "litres": _sum(measured), "not_measured": str(len(loaded) - len(measured)),
     }  # fmt: skip

@@ -13,7 +13,7 @@ WAITS: dict[LoadState, str] = {
     "received": "is taken in and not all of it is proven: hold its certificate against it",
     "handed_over": "is handed over: write down what arrived",
     "signed": "is signed by the yard: the carrier signs next",
-    "proven": "is proven, all of it: close it",
+    "proven": "is proven, all of it: see who still has to sign, then close it",
     "planned": "is planned: see what is on it, then sign",
 }
 """What each state waits for, the most pressing first; a closed load waits for nothing."""

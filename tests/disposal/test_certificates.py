@@ -187,6 +187,9 @@ def test_a_load_is_closed_when_nothing_owes_a_proof(sender: Sender) -> None:
     with pytest.raises(Refused, match=f"No certificate names {spaced(item.code)}"):
         close_load(sender.order(), load=load)
     certified(sender, load, item.code)
+    with pytest.raises(Refused, match=r"^The facility has not signed for what it took in, so take its signature\.$"):
+        close_load(sender.order(), load=load)
+    sign(sender, load, "facility")
     close_load(sender.order(), load=load)
     with pytest.raises(Refused, match="closed already"):
         close_load(sender.order(), load=load)
@@ -194,7 +197,6 @@ def test_a_load_is_closed_when_nothing_owes_a_proof(sender: Sender) -> None:
         certified(sender, load, item.code)
     with pytest.raises(Refused, match="closed"):
         put(sender, load, sender.unit())
-    sign(sender, load, "facility")
     assert (now(load).state, now(load).signed) == ("closed", {"yard", "carrier", "facility"})
 
 
@@ -203,3 +205,11 @@ def test_a_load_with_which_nothing_goes_can_be_closed(sender: Sender) -> None:
     close_load(sender.order(), load=load)
     assert now(load).state == "closed"
     assert not now(load).handed_over_at
+
+
+def test_a_facility_that_took_in_nothing_owes_no_signature(sender: Sender) -> None:
+    load = sender.load(sender.unit())
+    sender.signed(load, "yard", "carrier")
+    sender.arrived(load, "refused")
+    close_load(sender.order(), load=load)
+    assert now(load).state == "closed"

@@ -46,7 +46,7 @@ def test_a_double_post_gives_the_first_receipt(sender: Sender) -> None:
     item = UUID(now(load).aboard[0].id)
     seq = now(load).seq
     twice(lambda o: change_load(o, load=load, based_on=seq, carrier=sender.carrier, facility=sender.facility))
-    for party in ("yard", "carrier"):
+    for party in ("yard", "carrier", "facility"):
         twice(lambda o, party=party: sign_load(o, load=load, party=party, inked="typed", name="x"))  # type: ignore[misc]
     twice(lambda o: receive_load(o, load=load, lines=[Arrived(item=item, arrival="yes")]))
     lines = [Line(written=unit_now(unit).tag)]

@@ -178,3 +178,10 @@ def test_a_low_result_that_nobody_signed_is_no_proof_on_the_sheet() -> None:
     assert (row["class"], row["hold"]) == ("Lab says: below 50 ppm PCB", "")
     (row,) = sheet(of, [Loaded(item=of.items[0], unit=stage("route", "us"))]).payload["rows"]
     assert (row["class"], row["hold"]) == ("Lab says: PCB, 500 ppm or more", "")
+
+
+def test_a_lot_counts_as_many_units_as_it_is() -> None:
+    of, now = load(1), stage("untested", "us")
+    made = sheet(of, [Loaded(item=of.items[0], unit=replace(now, line={**now.line, "count": "12"}))])
+    assert made.payload["rows"][0]["kind"] == "Transformer, 12 alike"
+    assert (made.payload["totals"]["items"], made.payload["totals"]["units"]) == ("1", "12")
