@@ -20,9 +20,12 @@ from hazmat.book.receipt import Receipt
 from hazmat.core.codes import spaced
 from hazmat.core.measures import day_words
 from hazmat.models import Fate
+from hazmat.queries.units import UNITS
 
 INKED: tuple[Inked, ...] = get_args(Inked)
 ARRIVALS: tuple[Arrival, ...] = get_args(Arrival)
+RUNNING = ("dripping", "pool")
+"""Leaks that let no unit on the road; one that sweats is wrapped. Source: house rule of care."""
 LICENCE: dict[What, str] = {"carry": "to carry", "take_in": "to take in"}
 
 
@@ -46,6 +49,7 @@ def sign_load(
             _refuse_before_pours(act, now)
         if party == "carrier":
             _refuse_unlicensed(act, now)
+            _refuse_leaking(now)
         record = Signature(load_id=load, party=party, inked=inked, file=file)
         act.write(record, aside={"name": name.strip(), "vehicle": vehicle})
         if file:
@@ -84,6 +88,17 @@ def _refuse_before_pours(act: Act, now: LoadNow) -> None:
     last = max((moment.happened_at for _, moment in (*drums, *units)), default=None)
     if last:
         after(act, instant(last), "the last pour into or out of what is on this load")
+
+
+def _refuse_leaking(now: LoadNow) -> None:
+    """Refuse to send a unit on the road of which the record says that it drips, or stands in a pool."""
+    for item in now.aboard:
+        unit = UNITS.kept(UUID(item.of)) if item.thing == "unit" else None
+        if unit and unit.leak in RUNNING:
+            raise Refused(
+                f"{spaced(unit.tag)} leaks ({unit.leak}), and a leaking unit never goes on the road: take it off the "
+                "load, or contain the leak and correct its record, then sign."
+            )
 
 
 def _refuse_unlicensed(act: Act, now: LoadNow) -> None:

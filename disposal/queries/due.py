@@ -114,3 +114,10 @@ def next_lines(yard: UUID, code: str, today: date) -> list[Line]:
 def _last_day(clock: Clock) -> str:
     whose = "by law" if clock.law else "by house practice, not law,"
     return f"Its last day {whose} {'was' if clock.overdue else 'is'} {day_words(clock.due)}"
+
+
+def clock_of_drum(drum: DrumNow, on: date) -> Clock | None:
+    """The clock of one drum as at a day; None where none runs."""
+    kept = kept_drum(drum)
+    found = _counted([kept], on).clocks if kept else ()
+    return found[0] if found else None

@@ -5,6 +5,7 @@ from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from disposal.actions.drums import label_drum as write_label
@@ -15,6 +16,7 @@ from disposal.core.drumtold import told as told_of
 from disposal.forms.drums import LabelDrumForm, PourForm
 from disposal.models import Drum, DrumStanding
 from disposal.queries.drums import DRUMS, drum_now, listed
+from disposal.queries.due import clock_of_drum
 from disposal.queries.papers import papers_of
 from hazmat import rulebooks
 from hazmat.actions.bottles import spaces
@@ -77,6 +79,7 @@ def drum(request: HttpRequest, here: Standing, drum: str) -> HttpResponse:
     return page(
         request, here, "disposal/drum.html", drum=now, words=words_of(now), papers=papers_of(drum=key),
         entries=entries, older=older, moves=now.moves if whole else now.moves[-SHOWN:], act=new_token(here),
+        clock=clock_of_drum(now, timezone.localdate(timezone=here.zone)),
     )  # fmt: skip
 
 
