@@ -14,7 +14,10 @@ from tests.cast import Cast
 from tests.disposal.sending import furnished
 
 NOT_PAGES = {"photograph", "paper_pdf", "report", "signature", "certificate"}
-POSTED = {"add_photographs", "issue_paper", "end_member", "leave_yard", "make_link", "take_back_link"}
+POSTED = {
+    "add_photographs", "issue_paper", "issue_drum_label", "issue_load_sheet", "end_member", "leave_yard", "make_link",
+    "take_back_link",
+}  # fmt: skip
 PAGES = [str(one.name) for one in in_one_yard if one.name not in NOT_PAGES | POSTED]  # type: ignore[union-attr]
 
 
