@@ -122,7 +122,7 @@ def test_a_pdf_in_which_an_object_is_not_where_it_should_be_is_refused() -> None
     with pytest.raises(BadReport, match="does not say where its pages are"):
         read_report(PLAIN.replace(b"/Root", b"/Rood"))
     with pytest.raises(BadReport, match="does not say where its pages are"):
-        read_report(PACKED.replace(b"/Type /XRef", b"/Type /XXXX"))
+        read_report(PACKED.replace(b"/Type /XRef", b"/Type /ABCD"))
 
 
 @pytest.mark.parametrize(
