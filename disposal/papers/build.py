@@ -13,7 +13,6 @@ from disposal.core.loadnow import INKS, PARTIES, SIGNING, ItemNow, LoadNow, Part
 from hazmat import rulebooks
 from hazmat.core import parts
 from hazmat.core.codes import spaced
-from hazmat.core.law import Rulebook
 from hazmat.core.measures import day_words, figure_words
 from hazmat.core.telling import NOT_KNOWN, kind_word
 from hazmat.core.unitnow import ESTABLISHED, UnitNow
@@ -56,7 +55,7 @@ class Loaded:
 def drum_label(drum: DrumNow, yard: Mapping[str, str], number: str, at: datetime, by: str) -> Made:
     """The label of a drum, as at an instant. `by`: the name of the person who issues it."""
     zone, house = ZoneInfo(yard["zone"]), rulebooks.rulebook(rulebooks.HANDLING)
-    words = told(drum, law_named, house)
+    words = told(drum, rulebooks.law, house)
     on = at.astimezone(zone).date()
     tags = [one.tag for one in drum.sources]
     payload = {
@@ -73,14 +72,9 @@ def drum_label(drum: DrumNow, yard: Mapping[str, str], number: str, at: datetime
     return made(payload, {}, yard, by)
 
 
-def law_named(name: str) -> Rulebook | None:
-    """A law by its name; None where none of that name is held."""
-    return rulebooks.rulebook(name) if name in rulebooks.laws() else None
-
-
 def _law_of_drum(drum: DrumNow, yard: Mapping[str, str], on: date) -> dict[str, str]:
     """The law whose class a label names; of a drum of no law, that of the yard."""
-    law = law_named(drum.rulebook)
+    law = rulebooks.law(drum.rulebook)
     return law_words(law.name, law.stamp, on) if law else law_of_yard(yard, on)
 
 
@@ -140,7 +134,7 @@ def _row(one: Loaded) -> dict[str, str]:
     row = {"code": spaced(item.code), "kg": item.kg or NOT_WEIGHED}
     if one.drum:
         drum = one.drum
-        words = told(drum, law_named, house)
+        words = told(drum, rulebooks.law, house)
         dated = f" ({FIRST_POUR})" if drum.dated_by == "poured" else ""
         return {
             **row, "kind": KINDS[drum.kind], "class": words.strength or words.hold.says.rstrip("."),
@@ -154,7 +148,7 @@ def _row(one: Loaded) -> dict[str, str]:
     return {
         **row, "kind": kind_word(one.unit.line.get("kind")).capitalize() + alike,
         "hold": HOLD if one.unit.stands == "hold" else "",
-        "class": parts.strength(answer, law_named(str(answer["rulebook"])), house),
+        "class": parts.strength(answer, rulebooks.law(str(answer["rulebook"])), house),
         "care": house.class_words[answer["care"]].says, "litres": NOT_TOLD,
         "from": _day(str(one.unit.line.get("decided_waste") or "")), "known": str(answer["basis"]),
     }  # fmt: skip

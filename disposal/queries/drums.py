@@ -3,7 +3,7 @@
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from functools import cache
+from functools import lru_cache
 from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
@@ -30,10 +30,15 @@ LOADED = (Item, Received, Proof)
 """Records of a load that name one drum."""
 
 
-@cache
+KEPT_DAYS = 16
+"""How many books are kept as at one day each. Source: our own choice."""
+
+
+@lru_cache(KEPT_DAYS)
 def law_on(name: str, on: date) -> LawDay | None:
     """A law as on one day, None where none of that name is held."""
-    return LawDay(rulebooks.rulebook(name), on) if name in rulebooks.laws() else None
+    law = rulebooks.law(name)
+    return LawDay(law, on) if law else None
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ import msgspec
 from disposal.core.clocks import Clock, Kept, Unclocked, clock_of, kept_drum, kept_unit, soonest
 from disposal.core.drumnow import DrumNow
 from disposal.models import DrumStanding
-from disposal.queries.drums import DRUMS
+from disposal.queries.drums import DRUMS, KEPT_DAYS, law_on
 from disposal.queries.loads import with_lost
 from hazmat import rulebooks
 from hazmat.core.codes import spaced
@@ -21,8 +21,6 @@ from hazmat.models import UnitStanding
 from hazmat.queries.next import SIZE, Line
 from hazmat.queries.units import UNITS, unpacked
 
-KEPT_DAYS = 16
-"""How many books are kept as at one day each. Source: our own choice."""
 DATED = '"decided_waste":"'
 """What the kept body of a unit holds where somebody wrote down the day."""
 OUT = ("gone", "destroyed")
@@ -40,14 +38,9 @@ class Due:
 
 
 @lru_cache(KEPT_DAYS)
-def law_day(name: str, on: date) -> LawDay:
-    """A rulebook as at one day."""
-    return LawDay(rulebooks.rulebook(name), on)
-
-
 def house_day(on: date) -> LawDay:
     """The handling book as at one day."""
-    return law_day(rulebooks.HANDLING, on)
+    return LawDay(rulebooks.rulebook(rulebooks.HANDLING), on)
 
 
 def due(yard: UUID, on: date) -> Due:
@@ -91,8 +84,7 @@ def _lost(yard: UUID) -> Iterator[Kept]:
 def _counted(things: Iterable[Kept], on: date) -> Due:
     house, clocks, apart = house_day(on), [], []
     for kept in things:
-        law = law_day(kept.rulebook, on) if kept.rulebook in rulebooks.laws() else None
-        found = clock_of(kept, law, house)
+        found = clock_of(kept, law_on(kept.rulebook, on), house)
         if isinstance(found, Clock):
             clocks.append(found)
         elif found is not None:

@@ -22,7 +22,6 @@ from hazmat import rulebooks
 from hazmat.actions.bottles import spaces
 from hazmat.book.act import Refused
 from hazmat.core.codes import spaced
-from hazmat.core.law import Rulebook
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.story import story
 from hazmat.forms.listing import ListForm
@@ -35,11 +34,6 @@ PAGE = 50
 """Drums on one page of the list. Source: our own choice."""
 
 
-def law_of(name: str) -> Rulebook | None:
-    """A law by its name."""
-    return rulebooks.rulebook(name) if name in rulebooks.laws() else None
-
-
 def the_drum(here: Standing, code: str) -> DrumNow:
     """The drum of this code in this yard. Raises Http404."""
     found = drum_now(here.yard.pk, code)
@@ -50,7 +44,7 @@ def the_drum(here: Standing, code: str) -> DrumNow:
 
 def words_of(drum: DrumNow) -> Any:
     """A drum in words."""
-    return told_of(drum, law_of, rulebooks.rulebook(rulebooks.HANDLING))
+    return told_of(drum, rulebooks.law, rulebooks.rulebook(rulebooks.HANDLING))
 
 
 def lines_of(rows: list[DrumStanding]) -> list[dict[str, Any]]:
@@ -165,9 +159,9 @@ def _poured(
 
 def _offered(here: Standing, less: str = "") -> list[tuple[str, str]]:
     """The drums that are here, the newest first, as a form offers them."""
-    rows = DrumStanding.objects.filter(yard=here.yard.pk, place__in=("here", "on_load")).order_by("-logged")
+    rows = DrumStanding.objects.filter(yard=here.yard.pk, place="here").order_by("-logged")
     values = [DRUMS.unpacked(row.body) for row in rows if str(row.drum) != less]
-    return [(one.drum, _named(one)) for one in values if not one.signed_away]
+    return [(one.drum, _named(one)) for one in values]
 
 
 def _named(drum: DrumNow) -> str:

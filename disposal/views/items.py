@@ -6,7 +6,7 @@ from uuid import UUID
 from disposal.core.drumnow import DrumNow
 from disposal.core.loadnow import ItemNow, LoadNow
 from disposal.queries.drums import DRUMS
-from disposal.views.drums import law_of, words_of
+from disposal.views.drums import words_of
 from hazmat import rulebooks
 from hazmat.core import parts
 from hazmat.core.telling import kind_word
@@ -42,7 +42,7 @@ def _shown(item: ItemNow) -> Shown:
 
 def unit_strength(unit: UnitNow) -> str:
     """How strongly the class of a unit is known, as its own page says it."""
-    law = law_of(str(unit.answer.get("rulebook") or ""))
+    law = rulebooks.law(unit.answer.get("rulebook"))
     return parts.strength(unit.answer, law, rulebooks.rulebook(rulebooks.HANDLING))
 
 

@@ -71,7 +71,7 @@ def story(unit: UnitNow, yard: Mapping[str, Any]) -> Story:
     """The words of a unit's page."""
     house = rulebooks.rulebook(rulebooks.HANDLING)
     answer = unit.answer
-    law = rulebooks.rulebook(answer["rulebook"]) if answer.get("rulebook") in rulebooks.laws() else None
+    law = rulebooks.law(answer.get("rulebook"))
     sorted_ = parts.parts(answer["next"], house)
     steps = steps_of(unit, yard["state"] or yard["country"].upper())
     if {step["act"] for step in steps} == {UNPROVED}:

@@ -18,7 +18,8 @@ Pair = tuple[str, str]
 
 def ordered(rulebook: str | None) -> tuple[str, ...]:
     """The classes of a law from the least to the worst; an undetermined one gives way to all but the lowest."""
-    classes = rulebooks.rulebook(rulebook).classes if rulebook in rulebooks.laws() else ()
+    law = rulebooks.law(rulebook)
+    classes = law.classes if law else ()
     return (*classes[:1], UNDETERMINED, *classes[1:])
 
 

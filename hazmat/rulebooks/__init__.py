@@ -34,6 +34,11 @@ def laws() -> tuple[str, ...]:
     return tuple(name for name in names() if name != HANDLING)
 
 
+def law(name: str | None) -> Rulebook | None:
+    """The law of this name; None where none of that name is held."""
+    return rulebook(name) if name in laws() else None
+
+
 def shelf() -> dict[str, Rulebook]:
     """Every rulebook that ships, by name."""
     return {name: rulebook(name) for name in names()}

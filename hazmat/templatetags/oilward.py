@@ -64,7 +64,7 @@ def line_of(row: Any) -> dict[str, Any]:
 
 @cache
 def _words(rulebook: str | None, klass: str, basis: str, care: str, first: str) -> tuple[str, str]:
-    law = rulebooks.rulebook(rulebook) if rulebook in rulebooks.laws() else None
+    law = rulebooks.law(rulebook)
     answer = {"class": klass, "basis": basis, "care": care, "because": [{"key": first}]}
     house = rulebooks.rulebook(rulebooks.HANDLING)
     return parts.strength(answer, law, house), parts.hands(answer, law, house)

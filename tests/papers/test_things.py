@@ -16,9 +16,8 @@ import pikepdf
 import pytest
 import zxingcpp
 
-from disposal.papers import build
 from disposal.papers.build import drum_label
-from hazmat import papers
+from hazmat import papers, rulebooks
 from hazmat.core.codes import code_of, is_good
 from hazmat.papers.render import qr_text
 from tests.papers.conftest import AT, YARDS, tool
@@ -120,7 +119,7 @@ def test_labels_go_by_the_law_of_the_drum_else_of_the_yard() -> None:
     assert french.payload["law"] == {
         "rulebook": "none held for this place", "edition": "none", "on": "25 Nov 2026",
     }  # fmt: skip
-    assert build.law_named("") is None
+    assert rulebooks.law("") is None
 
 
 def test_a_drum_of_two_sources_is_told_as_the_drum_stands() -> None:
