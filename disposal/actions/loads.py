@@ -92,7 +92,10 @@ def _fit(act: Act, one: PutOn) -> str:
     code = spaced(now.code if isinstance(now, DrumNow) else now.tag)
     has, since = elsewhere(one.thing, one.of)
     if has:
-        raise Refused(f"{code} is on load {the_load(has).number} already; take it off there first.")
+        load = the_load(has)
+        if load.handed_over_at:
+            raise Refused(f"{code} left with load {load.number}; only what is here goes on a load.")
+        raise Refused(f"{code} is on load {load.number} already; take it off there first.")
     if since and act.order.happened_at < since:
         raise Refused(f"This lies before {code} came off its last load; look at both times and write when it was.")
     where = now.place if isinstance(now, DrumNow) else now.stands

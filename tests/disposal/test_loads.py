@@ -132,7 +132,7 @@ def test_an_item_is_on_one_load_alone_until_it_is_off_or_back(sender: Sender) ->
         put(sender, second, unit, happened_at=early)
     put(sender, second, unit)
     sender.signed(second, "yard", "carrier")
-    with pytest.raises(Refused, match="is on load"):
+    with pytest.raises(Refused, match="left with load"):
         put(sender, first, unit)
     sender.arrived(second, "refused")
     put(sender, first, unit)

@@ -118,3 +118,11 @@ def test_firms_and_licences_are_corrected_by_new_records(sender: Sender) -> None
         sign(sender, load, "carrier")
     assert Partner.objects.count() == 3
     assert prove().faults == []
+
+
+def test_what_left_is_not_said_to_be_taken_off(sender: Sender) -> None:
+    unit = sender.unit()
+    load = sender.load(unit)
+    sender.signed(load, "yard", "carrier")
+    with pytest.raises(Refused, match=rf"left with load {now(load).number}; only what is here goes on a load"):
+        sender.load(unit)
