@@ -139,7 +139,7 @@ def test_an_item_is_on_one_load_alone_until_it_is_off_or_back(sender: Sender) ->
     assert [one.off for one in now(first).items] == ["wrong one", ""]
     sender.signed(first, "yard", "carrier")
     sender.arrived(first, "missing")
-    with pytest.raises(Refused, match="is on load"):
+    with pytest.raises(Refused, match="left with load"):
         put(sender, sender.load(), unit)
     assert prove().faults == []
 
