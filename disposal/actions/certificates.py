@@ -17,10 +17,8 @@ from hazmat.actions.units import law_day
 from hazmat.book.act import Act, Order, Refused, book, verb
 from hazmat.book.receipt import Receipt
 from hazmat.book.standing import Moment
+from hazmat.core.reported import SENT_AS
 from hazmat.models import Fate
-
-SUFFIX = {"pdf": "pdf", "picture": "jpg"}
-"""How the file of a certificate is named, by its kind."""
 
 
 @verb
@@ -49,7 +47,7 @@ def enter_certificate(
         )
         act.write(paper)
         if file:
-            act.name_file(file, f"certificate-{now.number}.{SUFFIX[file_kind]}")
+            act.name_file(file, f"certificate-{now.number}.{SENT_AS[file_kind][1]}")
         for item, written in read:
             named = {f"{item.thing}_id": UUID(item.of)}
             act.write(Proof(load_id=load, certificate=paper, item_id=UUID(item.id), written=written, **named))

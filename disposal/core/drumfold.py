@@ -214,11 +214,6 @@ def _joined(known: Entered | None, spaces: Sequence[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*(known.spaces if known else ()), *spaces)))
 
 
-def upstream(pours: Iterable[Pour], unit: str) -> set[str]:
-    """The drums that ever got oil of a unit."""
-    return {drum for drum, units in contents(pours).items() if unit in units}
-
-
 @dataclass(frozen=True, kw_only=True)
 class Carried:
     """What happened to a drum on a load: put `on`, taken `off`, `signed`, `taken`, `refused`, `missing`, `proven`.

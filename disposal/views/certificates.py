@@ -17,9 +17,10 @@ from disposal.forms.loads import CloseForm
 from disposal.models import Certificate
 from disposal.views.loads import sent_before, the_load
 from hazmat.book.act import Refused
+from hazmat.core.reported import SENT_AS
 from hazmat.queries.yards import Standing
 from hazmat.views.access import act_in, in_yard, order, page, token_in
-from hazmat.views.files import REPORTS, sent
+from hazmat.views.files import sent
 from hazmat.views.waiting import report_with, written
 
 
@@ -59,7 +60,7 @@ def certificate(request: HttpRequest, here: Standing, certificate: UUID) -> Http
     )
     if found is None:
         raise Http404
-    media, ending = REPORTS[found.file_kind]
+    media, ending = SENT_AS[found.file_kind]
     return sent(found.file, media, f"certificate-{found.load.number}.{ending}", saved=found.file_kind == "pdf")
 
 

@@ -14,13 +14,11 @@ from hazmat.book.canonical import instant
 from hazmat.book.receipt import Receipt
 from hazmat.core.facts import TANK
 from hazmat.core.measures import day_words
-from hazmat.core.reported import KeptReport, Reported, ReportKind
+from hazmat.core.reported import SENT_AS, KeptReport, Reported, ReportKind
 from hazmat.core.trail import BottleNow
 from hazmat.core.unitnow import ResultNow, UnitNow
 from hazmat.edge.reports import Report
 from hazmat.models import Result
-
-ENDINGS: Mapping[str, str] = {"pdf": "pdf", "picture": "jpg"}
 
 
 def keep_report(report: Report, name: str) -> KeptReport:
@@ -51,7 +49,7 @@ def enter_result(
             )
         )  # fmt: skip
         if report:
-            act.name_file(report.sha256, f"report.{ENDINGS[report.kind]}")
+            act.name_file(report.sha256, f"report.{SENT_AS[report.kind][1]}")
         others = [one.test for one in now.counting if one is not old]
         write_assessment(act, unit, now.tag, now.line, place, [*others, test], now)
     return act.receipt

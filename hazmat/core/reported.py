@@ -6,6 +6,8 @@ from datetime import date
 from typing import Any, Literal
 
 ReportKind = Literal["pdf", "picture"]
+SENT_AS: Mapping[str, tuple[str, str]] = {"pdf": ("application/pdf", "pdf"), "picture": ("image/jpeg", "jpg")}
+"""As what a kept file of each kind is sent: its media type, and how its name ends."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,13 +7,12 @@ from django.http.response import HttpResponseBase
 from django.views.decorators.http import require_GET
 
 from hazmat.book import files
+from hazmat.core.reported import SENT_AS
 from hazmat.models import Photograph, Result
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard
 
 SIZES = {"full": "sha256", "thumb": "thumb"}
-REPORTS = {"pdf": ("application/pdf", "pdf"), "picture": ("image/jpeg", "jpg")}
-"""How each kind of report is sent: its type, and how its name ends."""
 
 
 @require_GET
@@ -31,9 +30,9 @@ def photograph(request: HttpRequest, here: Standing, picture: UUID, size: str) -
 def report(request: HttpRequest, here: Standing, result: UUID) -> HttpResponseBase:
     """The report of a result of this yard, to be saved; names stand in it, so it is for members only."""
     found = Result.objects.select_related("unit").filter(pk=result, yard=here.yard.pk).first()
-    if found is None or found.report_kind not in REPORTS:
+    if found is None or found.report_kind not in SENT_AS:
         raise Http404
-    media, ending = REPORTS[found.report_kind]
+    media, ending = SENT_AS[found.report_kind]
     name = f"report-{found.unit.tag}-{found.reported_on}.{ending}"
     return sent(found.report, media, name, saved=found.report_kind == "pdf")
 
