@@ -61,15 +61,22 @@ def drum_label(drum: DrumNow, yard: Mapping[str, str], number: str, at: datetime
     payload = {
         **frame(LABEL, TITLES[LABEL], yard, number, at),
         "of": {"what": "drum", "code": drum.code}, "kind": KINDS[drum.kind],
-        "basis": BASIS[drum.known], "care": drum.care,
-        "strength": words.strength, "hands": words.hands, "hold": strip_words(words.hold),
-        "content": words.content, "capacity": drum.capacity_l, "un_mark": drum.un_mark,
-        "counts_from": _day(drum.date) if drum.sources else NOTHING_YET, "dated": words.dated,
+        **label_says(drum), "hands": words.hands,
+        "content": words.content, "capacity": drum.capacity_l, "un_mark": drum.un_mark, "dated": words.dated,
         "for_unit": drum.for_unit, "sources": tags[:SHOWN], "rest": tags[SHOWN:],
         "beside": said("label_beside"), "do_not": said("label_do_not"),
         "law": _law_of_drum(drum, yard, on),
     }  # fmt: skip
     return made(payload, {}, yard, by)
+
+
+def label_says(drum: DrumNow) -> dict[str, Any]:
+    """What a label says of how a drum stands; where any of it no longer holds, the label is to be printed anew."""
+    words = told(drum, rulebooks.law, rulebooks.rulebook(rulebooks.HANDLING))
+    return {
+        "basis": BASIS[drum.known], "care": drum.care, "strength": words.strength, "hold": strip_words(words.hold),
+        "counts_from": _day(drum.date) if drum.sources else NOTHING_YET,
+    }  # fmt: skip
 
 
 def _law_of_drum(drum: DrumNow, yard: Mapping[str, str], on: date) -> dict[str, str]:

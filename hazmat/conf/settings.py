@@ -104,6 +104,7 @@ STANDINGS = [  # what is current, in the order in which it is folded
 DEMO = ["disposal.demo.thread.steps"]  # what happened after the looks, as dotted text
 NEXT = [  # what stands on the page Next besides, in this order
     "disposal.queries.due.next_lines",
+    "disposal.queries.papers.next_lines",
     "disposal.queries.open_loads.next_lines",
 ]
 ROOT_URLCONF = "hazmat.conf.urls"

@@ -5,11 +5,20 @@ from uuid import UUID
 
 import pytest
 
+from disposal.actions.papers import issue_drum_label
+from disposal.models import Drum
 from disposal.queries.open_loads import WAITS, next_lines
-from hazmat.models import UnitStanding
+from disposal.queries.papers import next_lines as label_lines
+from hazmat.actions.results import enter_result
+from hazmat.core.codes import spaced
+from hazmat.models import Unit, UnitStanding
 from hazmat.queries.next import lines
-from tests.cast import Cast, make_cast
+from hazmat.queries.units import UNITS
+from tests.book.whole import poured
+from tests.cast import Cast, make_cast, order, reported
 from tests.disposal.sending import Sender, now
+
+SAYS = "Its label says what no longer holds: print a new one, and take the old one off"
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -47,3 +56,27 @@ def test_a_unit_that_left_sends_nobody_to_its_leak(cast: Cast) -> None:
     sender.signed(load, "yard", "carrier")
     assert UnitStanding.objects.get(unit=unit).leak == "none"
     assert [one for one in lines(cast.yard_id, cast.yard, date(2026, 11, 26)) if one.mark == "leak"] == []
+
+
+def test_a_label_that_no_longer_holds_is_to_be_printed_anew(cast: Cast) -> None:
+    """Printed while the oil was untested; then the laboratory says 62 and somebody signs: class and strip moved."""
+    assert cast.yard_id is not None
+    boss, yard, unit = cast.people["boss"].pk, cast.yard_id, Unit.objects.get(tag=cast.words["tag"]).pk
+    drum = Drum.objects.get(code=cast.words["drum"]).pk
+
+    def labels() -> list[str]:
+        return [one.says for one in label_lines(yard, cast.yard, date(2026, 11, 26))]
+
+    poured(cast, unit)
+    assert labels() == []
+    issue_drum_label(order(yard, boss), drum=drum)
+    assert labels() == []
+    now_ = UNITS.kept(unit)
+    assert now_ is not None
+    old = UUID(now_.counting[-1].id)
+    enter_result(order(yard, boss), unit=unit, told=reported("62"), place="NZ", replaces=old, why="a later report")
+    assert labels() == [f"Drum {spaced(cast.words['drum'])}: {SAYS}"]
+    page = cast.client("boss").get(f"/{cast.yard}/drums/{cast.words['drum']}/").content.decode()
+    assert "Its label says what no longer holds" in page
+    issue_drum_label(order(yard, boss), drum=drum)
+    assert labels() == []
