@@ -28,7 +28,7 @@ from hazmat.actions.units import add_photographs, correct_unit, law_day, prove_d
 from hazmat.actions.verdicts import reading, second_verdict, sign_verdict
 from hazmat.actions.yards import set_yard
 from hazmat.book import files
-from hazmat.models import Bottle, Member, Unit
+from hazmat.models import Bottle, Entry, Member, Unit
 from hazmat.queries.units import UNITS
 from hazmat.queries.yards import particulars
 from tests.cast import Cast, look_in, make_cast, order, person, pictured, reported
@@ -36,19 +36,23 @@ from tests.cast import Cast, look_in, make_cast, order, person, pictured, report
 PROVED = {"dead": "yes", "how": "detector, then earths", "proved_by": "Mere Example", "earthed": True, "permit": "P-7"}
 
 
-_MADE: list[tuple[Cast, list[list[Model]]]] = []
-"""The whole book and its rows, once it was made in this run."""
+_MADE: list[tuple[Cast, list[list[Model]], list[bytes]]] = []
+"""The whole book, its rows and its files, once it was made in this run."""
 
 
 def whole_book() -> Cast:
-    """The whole book in empty tables: made by its acts the first time, and by the same rows afterwards."""
+    """The whole book in empty tables: made by its acts the first time, and by the same rows and files afterwards."""
     if not _MADE:
         ours = [kind for kind in apps.get_models() if kind._meta.app_label in ("hazmat", "disposal")]
         empty = [kind for kind in ours if not kind._default_manager.exists()]
         cast = _made()
-        _MADE.append((cast, [list(kind._default_manager.all()) for kind in empty]))
+        told = "".join(Entry.objects.values_list("body", flat=True))
+        named = [files.path_of(digest).read_bytes() for digest in files.kept() if digest in told]
+        _MADE.append((cast, [list(kind._default_manager.all()) for kind in empty], named))
         return cast
-    cast, tables = _MADE[0]
+    cast, tables, named = _MADE[0]
+    for data in named:
+        files.keep(data)
     for rows in tables:
         if rows:
             type(rows[0])._default_manager.bulk_create(copy(row) for row in rows)
