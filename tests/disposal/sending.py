@@ -24,6 +24,9 @@ from hazmat.queries.units import UNITS
 from tests.cast import ZONE, Cast, look_in, order
 
 DAY = date(2026, 3, 7)
+AGO = timedelta(hours=1)
+"""How long ago the acts of a sender begin."""
+NOW = timedelta(0)
 OPEN = {"since": date(2020, 1, 1), "until": None}
 
 
@@ -32,7 +35,7 @@ class Sender:
 
     def __init__(self, yard: UUID, by: UUID, **licence: Any) -> None:
         self.yard, self.by = yard, by
-        self.now = timezone.now() - timedelta(hours=1)
+        self.now = timezone.now() - AGO
         self.carrier = self.firm("Harbour Haulage", "carry", **licence)
         self.facility = self.firm("Furnace Point", "take_in", **licence)
 
@@ -123,9 +126,9 @@ def unit_now(unit: UUID | str) -> UnitNow:
     return found
 
 
-def today() -> date:
-    """The day of the yard of these tests."""
-    return datetime.now(ZoneInfo(ZONE)).date()
+def today(ago: timedelta = AGO) -> date:
+    """The day in the yard of these tests on which the acts of a sender begin; it is not always that of now."""
+    return (datetime.now(ZoneInfo(ZONE)) - ago).date()
 
 
 def certified(sender: Sender, load: UUID, *written: str, **more: Any) -> Any:

@@ -25,7 +25,7 @@ from hazmat.book.entry import Entry
 from hazmat.book.prove import prove
 from hazmat.queries.yards import particulars
 from tests.cast import Cast, file_of, order
-from tests.disposal.sending import Sender, now, today, unit_now
+from tests.disposal.sending import NOW, Sender, now, today, unit_now
 
 pytestmark = pytest.mark.django_db
 
@@ -92,7 +92,7 @@ def test_the_whole_thread_by_page(cast: Cast, sender: Sender) -> None:
     at = path(cast, "receive_load", load)
     assert sent(client, at, arrival_0="yes", kg_0="248", note_0="dented").status_code == 302
     at = path(cast, "enter_certificate", load)
-    day = today().isoformat()
+    day = today(NOW).isoformat()
     done = sent(client, at, number="CD-1", issued_on=day, done_on=day, written=f"{tag[:3]}-{tag[3:].lower()}")
     assert done.status_code == 302
     page = text(client.get(path(cast, "load", load)))
@@ -354,7 +354,7 @@ def test_partners_by_page(cast: Cast, sender: Sender) -> None:
     assert "+64 0 000" in text(client.get(done["Location"]))
     assert "+64 0 000" not in text(cast.client("visitor").get(done["Location"]))
     licence = path(cast, "add_licence", partner=firm.pk)
-    day = today()
+    day = today(NOW)
     for told, says in (
         ({"number": "1", "since": day}, "Pick what the licence allows"),
         ({"what": "carry", "since": day}, "number of the licence"),
