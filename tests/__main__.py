@@ -1,8 +1,9 @@
-"""Run the lanes that this machine can run, then the gates: `python -m tests [--deep] [LANE…]`."""
+"""Run the lanes that this machine can run, and the gates: `python -m tests [--deep] [LANE…]`."""
 
 import argparse
 import contextlib
 import os
+import re
 import shutil
 import signal
 import subprocess
@@ -134,9 +135,9 @@ def gates(deep: bool) -> Tally:
 
 
 LANES: dict[str, Callable[[bool], Tally]] = {
-    "core": core_lane,
     "yard": yard_lane,
     "postgres": postgres_lane,
+    "core": core_lane,
     "browser": browser_lane,
     "faults": faults_lane,
     "gates": gates,
@@ -153,6 +154,45 @@ def run_lane(name: str, deep: bool) -> Tally:
         return Tally(skipped=1)
     print(f"{name}: {tally.passed} passed, {tally.failed} failed, {tally.skipped} skipped", flush=True)
     return tally
+
+
+def side_by_side(names: list[str], deep: bool, at_once: int) -> Tally:
+    """Run lanes in processes of their own, so many at once, the longest first; what each said is printed whole."""
+    waiting, running, total = list(names), {}, Tally()
+    with tempfile.TemporaryDirectory(prefix="oilward-lanes-") as folder:
+        try:
+            while waiting or running:
+                while waiting and len(running) < at_once:
+                    name = waiting.pop(0)
+                    running[name] = begun(name, deep, Path(folder) / name)
+                    print(f"-- {name} begins", flush=True)
+                time.sleep(0.2)
+                for name in [name for name, process in running.items() if process.poll() is not None]:
+                    del running[name]
+                    said = (Path(folder) / name).read_text(encoding="utf-8", errors="replace")
+                    print(said, end="", flush=True)
+                    total += told(name, said)
+        finally:
+            for process in running.values():
+                process.terminate()
+            for process in running.values():
+                process.wait()
+    return total
+
+
+def begun(name: str, deep: bool, file: Path) -> "subprocess.Popen[bytes]":
+    """One lane, begun in a process of its own that writes all that it says into a file."""
+    command = [sys.executable, "-m", "tests", *(["--deep"] if deep else []), name]
+    with file.open("wb") as out:
+        return subprocess.Popen(command, cwd=ROOT, stdout=out, stderr=subprocess.STDOUT)
+
+
+def told(name: str, said: str) -> Tally:
+    """The count that a lane printed of itself; one that printed none broke off, and that is a failure."""
+    counts = re.findall(rf"^{name}: (\d+) passed, (\d+) failed, (\d+) skipped$", said, re.MULTILINE)
+    if counts:
+        return Tally(*map(int, counts[-1]))
+    return Tally(skipped=1) if re.search(rf"^{name}: SKIPPED, ", said, re.MULTILINE) else Tally(failed=1)
 
 
 @contextlib.contextmanager
@@ -175,10 +215,10 @@ def main() -> int:
         parser.error(f"no such lane: {', '.join(sorted(unknown))}; there are {', '.join(LANES)}")
     if asked.deep:
         os.environ["OILWARD_DEEP"] = "1"
-    total = Tally()
     with tidy_end():
-        for name in asked.lanes or LANES:
-            total += run_lane(name, asked.deep)
+        lanes = asked.lanes or list(LANES)
+        alone = len(lanes) == 1
+        total = run_lane(lanes[0], asked.deep) if alone else side_by_side(lanes, asked.deep, os.cpu_count() or 1)
     if os.environ.get("CI") == "true":
         total = total.strict()
     print(f"{total.passed} passed, {total.failed} failed")

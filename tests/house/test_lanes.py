@@ -44,6 +44,25 @@ def test_a_warning_fails(tmp_path: Path) -> None:
     assert lane(tmp_path, text).failed == 1
 
 
+@pytest.mark.parametrize(
+    ("said", "tally"),
+    [
+        ("== core\n..\ncore: 2 passed, 1 failed, 3 skipped\n1 passed, 0 failed\n", lanes.Tally(2, 1, 3)),
+        ("core: SKIPPED, no such machine\n", lanes.Tally(skipped=1)),
+        ("yard: 2 passed, 0 failed, 0 skipped\n", lanes.Tally(failed=1)),
+        ("== core\n....", lanes.Tally(failed=1)),
+        ("", lanes.Tally(failed=1)),
+    ],
+)
+def test_what_a_lane_said_counts_only_if_it_said_so_whole(said: str, tally: lanes.Tally) -> None:
+    assert lanes.told("core", said) == tally
+
+
+def test_lanes_that_break_off_fail_side_by_side(capsys: pytest.CaptureFixture[str]) -> None:
+    assert lanes.side_by_side(["no-such", "nor-such"], False, 2) == lanes.Tally(failed=2)
+    assert "no such lane: nor-such" in capsys.readouterr().out
+
+
 def test_in_ci_a_skip_is_a_failure() -> None:
     assert lanes.Tally(5, 1, 2).strict() == lanes.Tally(5, 3, 0)
 
