@@ -162,7 +162,7 @@ def clock_of(kept: Kept, law: LawDay | None, house: LawDay) -> Clock | Unclocked
 
 
 def _timed(duties: Iterable[Duty]) -> list[Duty]:
-    return [duty for duty in duties if duty.years]
+    return [duty for duty in duties if duty.time]
 
 
 def _clock(

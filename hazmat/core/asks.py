@@ -43,12 +43,19 @@ COLUMN_FACTS: Mapping[str, tuple[str, ...]] = {
     "grade": ("plate_words",),
     "history": ("history",),
     "heavy": ("history", *NAMED),
+    "litres": AMOUNT,
+    "stands": ("mounting",),
+    "use": ("state", "decided_waste"),
+    "in_use_since": ("in_use_before",),
+    "built_band": ("built",),
+    "site": ("site",),
 }
 """The facts that decide each column. Facts are keys of a line."""
 
 LATER = frozenset((
-    "route", "figure", "sample", "task", "care", "proof", "standing", "unit_of_measure", "screen", "evidence",
-    "figures", "untested_kind", "other_kind", "other_shown", "can", "meets", "poured", "held", "step",
+    "route", "figure", "sample", "contrary", "accredited", "task", "care", "proof", "standing", "unit_of_measure",
+    "screen", "evidence", "figures", "untested_kind", "other_kind", "other_shown", "can", "meets", "poured", "held",
+    "step",
 ))  # fmt: skip
 """Columns that no look decides: they come of tests, of the answer itself, or of what is about to be done."""
 
@@ -76,7 +83,7 @@ def columns(kind: str, book: Rulebook) -> frozenset[str]:
     found = {column for table in book.tables.values() for column in _of_table(kind, book, table)}
     found |= {column for act in (*book.acts, *book.steps) for column, _ in act.when}
     if book.duties:
-        found.add("role")
+        found |= {"role", *book.columns_of_duties()}
     return frozenset(column for column in found if kind in COLUMN_KINDS.get(column, (kind,)))
 
 

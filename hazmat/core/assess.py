@@ -120,6 +120,8 @@ class Judge:
         self.name = book.name if book else None
         self.edition = book.stamp if book else None
         self.instrument = self.law.words.get("instrument") if self.law else None
+        asked = law.book.mends.get("state_asked") if law and law.book.territories and not law.territory else None
+        self._state_asked = tuple([Problem("found_in", sentence.says) for sentence in (asked,) if sentence])
         self._slots = {**house.words, **(law.words if law else {}), "on": day_words(on)}
 
     def assess(self, unit: Unit) -> Assessment:
@@ -205,7 +207,9 @@ class Judge:
         return decision.rows[0] if decision else None
 
     def _duties(self, view: View, klass: str) -> tuple[Duty, ...]:
-        return self.law.duties(klass, view.role) if self.law else ()
+        if self.law is None:
+            return ()
+        return self.law.duties(klass, view.role, dict(zip(self.law.duty_columns, view.owed, strict=True)))
 
     def _other(self, view: View, decided: Ruling) -> list[Reason]:
         """Every other reading, so that nothing that was given goes unanswered; what was just said is not said again."""
@@ -275,7 +279,8 @@ class Judge:
         mends = [Problem(readings[n].at, self._said(mend, readings).says) for n, mend in judged.mends]
         return Assessment(
             str(unit.id), self.name, self.edition, self.on, judged.klass, judged.basis, judged.force, judged.band,
-            judged.care, judged.size, self.instrument, because, judged.next, owed, tuple(mends), self.good_until,
+            judged.care, judged.size, self.instrument, because, judged.next, owed,
+            (*self._state_asked, *mends), self.good_until,
         )  # fmt: skip
 
     def _counted(self, unit: Unit, judged: Judgement, role: str) -> tuple[Owed, ...]:

@@ -12,7 +12,7 @@ from typing import NamedTuple, get_args
 from hazmat.core import facts
 from hazmat.core.facts import TANK, Event, Unit
 from hazmat.core.identity import Plate
-from hazmat.core.law import LawDay
+from hazmat.core.law import Amounts, LawDay
 from hazmat.core.spans import Span
 
 CARE = ("lt2", "2_49", "50_499", "ge500")
@@ -37,11 +37,19 @@ COLUMN_VALUES: dict[str, tuple[str, ...]] = {
     "liquid": ("like_oil", "other", "unknown"),
     "age": ("old", "new"),
     "known": ("something", "nothing"),
-    "route": ("laboratory", "screen", "maker_label"),
+    "route": ("laboratory", "screen", "maker_label", "similar_unit"),
     "figure": ("lawful", "not_lawful"),
     "records": ("complete", "incomplete"),
     "later": ("nothing_added", "maybe_added"),
     "sample": ("own", "mixed"),
+    "contrary": ("none", "some"),
+    "accredited": ("yes", "no", "unknown"),
+    "litres": ("up_to_small", "up_to_inventory", "over_inventory", "unknown"),
+    "stands": (*get_args(facts.Mounting), "unknown"),
+    "use": ("in_use", "out_of_use", "unknown"),
+    "in_use_since": ("shown", "not_shown"),
+    "built_band": ("first", "second", "third", "unknown"),
+    "site": (*get_args(facts.Site), "unknown"),
     "task": ("look", "sample", "leak"),
     "care": CARE,
     "country": ANY,
@@ -69,6 +77,13 @@ COLUMN_VALUES: dict[str, tuple[str, ...]] = {
     "step": ("same", "up", "down", "unknown"),
 }
 """Every column that a table may name, with the values that it can take."""
+
+SOME = frozenset(("route",))
+"""Columns of which a rulebook may name some values only: evidence of another kind is not read under it."""
+DUTY_COLUMNS: dict[str, tuple[str, ...]] = {
+    name: COLUMN_VALUES[name] for name in ("raw_kind", "stands", "litres", "use", "in_use_since", "built_band", "site")
+}
+"""Every column that a duty may ask."""
 
 CAPACITORS = ("capacitor", "ballast")
 POLE_OR_PAD = ("pole", "pad")
@@ -110,6 +125,8 @@ class Seam:
         self.heavy = house.number("heavy_density")
         self.marker_year = int(house.number("marker_year"))
         self.small_transformer = law.numbers.get("small_transformer_fluid") if law else None
+        self._asks_litres = bool(law) and "litres" in law.tables["presumption"].columns  # type: ignore[union-attr]
+        self.lightest = house.number("cautious_density")
         self._presumption = _picker(law.tables["presumption"].columns, {}) if law else None
         self._band = _picker(house.tables["band"].columns, {"kind": "handling_kind", "maker_mark": "handling_mark"})
 
@@ -137,6 +154,7 @@ class Seam:
             "liquid": "like_oil" if fluid == "mineral" or (fluid == "unknown" and (on_pole or breathes)) else fluid,
             "age": "new" if new and not any(map(changed_blindly, unit.history)) else "old",
             "known": "nothing" if unit.kind == "other" and facts.nothing_known(unit) else "something",
+            "litres": self.litres(part) if self._asks_litres else "unknown",
         }
         return self._presumption(values) if self._presumption else (), self._band(values)
 
@@ -158,6 +176,53 @@ class Seam:
             "voltage": "unknown" if not volts else "high" if volts >= numbers["high_voltage"] else "low",
         }
         return tuple(values[name] for name in law.tables["capacitor_size"].columns)
+
+    def amounts(self, part: Part) -> Amounts:
+        """Kilograms and litres of fluid of one item, each read high; None where not known."""
+        kg, unit = self.fluid_mass(part), part.unit
+        if kg is None:
+            return Amounts(items=unit.count)
+        litres = unit.fluid_mass_kg / self.lightest if unit.fluid_mass_kg else None
+        said = [one for one in (unit.fluid_volume_l, litres) if one]
+        return Amounts(kg, max(said), unit.count)
+
+    def litres(self, part: Part) -> str:
+        """Where the fluid stands against the two volumes of the law; capacitors of a lot count together."""
+        small, inventory = self.law_number("small_fluid"), self.law_number("inventory_fluid")
+        amounts = self.amounts(part)
+        if amounts.litres is None or small is None or inventory is None:
+            return "unknown"
+        litres = amounts.litres * (amounts.items if part.kind in CAPACITORS else 1)
+        return "up_to_small" if litres <= small else "over_inventory" if litres > inventory else "up_to_inventory"
+
+    def law_number(self, name: str) -> Decimal | None:
+        """A figure of the law, where there is one and it is in force."""
+        return self.law.numbers.get(name) if self.law else None
+
+    def owed_columns(self, part: Part) -> tuple[str, ...]:
+        """The values of the columns that duties of the law ask."""
+        law, unit = self.law, part.unit
+        if law is None or not law.duty_columns:
+            return ()
+        since, start = law.day("in_use_line"), unit.in_use_before
+        values = {
+            "raw_kind": unit.kind,
+            "stands": unit.mounting or "unknown",
+            "litres": self.litres(part),
+            "use": _use(unit),
+            "in_use_since": "shown" if since and start and start <= since else "not_shown",
+            "built_band": self._built_band(part, law),
+            "site": unit.site or "unknown",
+        }
+        return tuple([values[name] for name in law.duty_columns])
+
+    def _built_band(self, part: Part, law: LawDay) -> str:
+        """Which of three stretches of building days the earliest possible day lies in."""
+        first, second = law.day("built_line_1"), law.day("built_line_2")
+        if first is None or second is None or part.built is None or part.built.earliest is None:
+            return "unknown"
+        day = part.built.earliest
+        return "first" if day < first else "second" if day < second else "third"
 
     def fluid_mass(self, part: Part) -> Decimal | None:
         """Fluid of the filled item in kg, read high; None where not known, nought, drained, or of another space."""
@@ -189,6 +254,13 @@ class Seam:
     def _named(self, part: Part) -> bool:
         unit = part.unit
         return part.sinks or part.plate.reads == "pcb" or unit.fluid == "askarel" or "pcb_mark" in unit.marks
+
+
+def _use(unit: Unit) -> str:
+    """Whether it is in use; what was decided to be waste, drained or removed is not."""
+    if unit.decided_waste or unit.state in ("drained", "removed"):
+        return "out_of_use"
+    return "in_use" if unit.state == "in_use" else "unknown"
 
 
 def _under(value: Decimal | None, limit: Decimal) -> str:

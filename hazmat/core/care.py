@@ -12,7 +12,10 @@ from hazmat.core.law import UNDETERMINED, LawDay
 from hazmat.core.presume import SentenceOf
 
 UNKNOWN = "unknown"
-FIGURES = ("no_basis", "lab_raises", "label_alone", "label_contrary", "label_no_basis")
+FIGURES = (
+    "no_basis", "lab_raises", "label_alone", "label_contrary", "label_no_basis", "similar_alone", "similar_contrary",
+    "similar_no_basis",
+)  # fmt: skip
 """Readings with a figure that does not count, but may disagree with the one that does."""
 AGAINST_LOW = {
     "plate_pcb": "ge500", "plate_bare": "ge500", "askarel_said": "ge500", "pcb_mark": "ge500", "sinks": "ge500",

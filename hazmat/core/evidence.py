@@ -4,86 +4,25 @@ A reading may establish a class (only where a row of the law says so), lift what
 may), decide or raise the safety band, or say nothing. A low reading that does not establish lowers nothing.
 """
 
-from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
-from types import MappingProxyType
-from typing import Any, NamedTuple
 
 from hazmat.core.bulk import put_in
-from hazmat.core.facts import TANK, Test, Unit
-from hazmat.core.findings import spoken
-from hazmat.core.identity import Plate
-from hazmat.core.law import LawDay
-from hazmat.core.measures import Measure, figure_words, rounded_words
-from hazmat.core.weigh import Weighed, as_words, band_of_figure, weigh
+from hazmat.core.documents import read_document, takes_similar
+from hazmat.core.facts import Test
+from hazmat.core.measures import figure_words, rounded_words
+from hazmat.core.reading import NO_WORDS, Context, Reading
+from hazmat.core.weigh import Weighed, as_words, band_of_figure, summed, weigh
+
+__all__ = ["NO_WORDS", "WATER_KG_L", "Context", "Reading", "read_tests"]
 
 ASK_DENSITY = (("unit_of_measure", "asked"),)
 ASK_HISTORY = (("history", "asked"),)
 REPEAT, UNFIT = (("screen", "repeat"),), (("screen", "unfit"),)
 UNREAD = (("evidence", "unread"),)
-NO_WORDS: Mapping[str, str] = MappingProxyType({})
 
 WATER_KG_L = Decimal(1)
 """Density of water to the nearest hundredth. Source: definition of the litre and kilogram, near enough for sinking."""
-
-
-class Reading(NamedTuple):
-    """What one piece of evidence says.
-
-    `klass`: the class it speaks for under the law, None for nothing; `bound`: the worst class that it leaves possible,
-    where it establishes no more than that; `band`: as `klass`, for the safety band; `decides_band`: the band goes by
-    it, and is not only raised; `wants`: columns of the next acts that it sets; `mend`: key of the sentence for the
-    person who keeps the register; `at`: where it stands in the line; `values`: words for the slots.
-    """
-
-    key: str
-    klass: str | None = None
-    establishes: bool = False
-    bound: str | None = None
-    band: str | None = None
-    decides_band: bool = False
-    band_key: str | None = None
-    wants: tuple[tuple[str, str], ...] = ()
-    mend: str | None = None
-    unread: bool = False
-    sinks: bool = False
-    at: str = ""
-    space: str = TANK
-    values: Mapping[str, str] = NO_WORDS
-
-    @property
-    def pattern(self) -> tuple[Any, ...]:
-        """All that a decision hangs on; places and words are left out."""
-        return self[:PATTERN]
-
-
-PATTERN = Reading._fields.index("at")
-"""Fields before this place make the pattern of a reading; the rest are places and words. Source: the class above."""
-
-
-class Context(NamedTuple):
-    """What a reader of evidence needs: the unit, its plate, the law (None: none in force), the handling book."""
-
-    unit: Unit
-    plate: Plate
-    law: LawDay | None
-    house: LawDay
-
-    def klass(self, value: Decimal, sign: str) -> str | None:
-        return self.law.class_of(value, sign) if self.law else None
-
-    def class_words(self, klass: str | None) -> str:
-        return self.law.book.class_words[klass].says if self.law and klass else ""
-
-    def why(self, key: str) -> str:
-        return self.house.book.whys[key].says
-
-    def where(self, space: str) -> str:
-        """An oil space in words: a drum, capacitor or bushing is spoken of as a whole."""
-        if space != TANK:
-            return f"the {spoken(space)}"
-        return "the tank" if self.house.book.kinds[self.unit.kind] == "other" else "it"
 
 
 def read_tests(context: Context) -> list[Reading]:
@@ -106,7 +45,7 @@ def read_tests(context: Context) -> list[Reading]:
 
 
 def _read_test(context: Context, test: Test, at: str) -> Reading:
-    unread = _not_read_yet(test)
+    unread = _not_read_yet(context, test)
     if unread:
         found = Reading("unread", unread=True, mend="unread", wants=UNREAD, values={"what": context.why(unread)})
     elif test.how == "laboratory":
@@ -116,19 +55,19 @@ def _read_test(context: Context, test: Test, at: str) -> Reading:
     elif test.how == "density":
         found = _float_test(test)
     else:
-        found = _maker_label(context, test)
+        found = read_document(context, test)
     words = dict(found.values)
     words["where"] = context.where(test.space)
     return Reading._make((*found.pattern, at, test.space, words))
 
 
-def _not_read_yet(test: Test) -> str | None:
+def _not_read_yet(context: Context, test: Test) -> str | None:
     """Why this test cannot be read yet, or None. Such a test takes hands to the highest care."""
-    if test.how in ("wipe", "similar_unit"):
+    if test.how == "wipe" or (test.how == "similar_unit" and not takes_similar(context)):
         return test.how
     if test.matrix != "oil":
         return "matrix"
-    if test.congeners or test.factor or test.congener_sum in ("six", "seven"):
+    if (test.congeners or test.factor or test.congener_sum in ("six", "seven")) and summed(test, context.law) is None:
         return "congeners"
     return "unit" if test.unit == "ug/100cm2" else None
 
@@ -137,30 +76,41 @@ def _not_read_yet(test: Test) -> str | None:
 
 
 def _laboratory(context: Context, test: Test) -> Reading:
-    weighed = weigh(test, context.house)
+    weighed = weigh(test, context.house, law=context.law)
     if weighed is None:
         return Reading("lab_nothing", mend="lab_nothing")
     why = _does_not_speak(context, test)
-    settles = context.law is not None and context.law.establishes(
-        "laboratory",
-        "lawful" if weighed.lawful else "not_lawful",
-        "incomplete",
-        "maybe_added" if why in ("later_oil", "rest") else "nothing_added",
-        "own" if why in (None, "later_oil", "rest") else "mixed",
-    )
+    accredited = {True: "yes", False: "no", None: "unknown"}[test.accredited]
+    settles = _settles(context, weighed, why, accredited)
     if not weighed.lawful and not settles:
         return _no_basis(context, test, weighed)
     band, band_key, band_words = band_of_figure(test, weighed, context.house)
-    klass = context.klass(weighed.value, weighed.sign)
+    klass = context.klass(weighed.value, weighed.sign, test.space)
     values = {"figure": as_words(test, weighed), "class": context.class_words(klass), **band_words}
+    harm = klass if weighed.sign != "<" else None
     if why and not settles:
         values["why"] = context.why(why)
-        harm = klass if weighed.sign != "<" else None
         return Reading("lab_raises", klass=harm, band=band, mend="lab_raises", values=values)
+    if not settles and _settles(context, weighed, why, "yes"):
+        key = "lab_not_accredited"
+        return Reading(key, harm, False, None, band, True, band_key, mend=key, values=values)
     key = _how_it_counts(context, weighed, klass, settles)
     bound = klass if key == "lab_bounds" else None
     counts = klass if key in ("lab_establishes", "lab_allows") else None
     return Reading(key, counts, counts is not None, bound, band, True, band_key, values=values)
+
+
+def _settles(context: Context, weighed: Weighed, why: str | None, accredited: str) -> bool:
+    """Whether the law lets this laboratory figure establish a class."""
+    return context.law is not None and context.law.establishes(
+        route="laboratory",
+        figure="lawful" if weighed.lawful else "not_lawful",
+        records="incomplete",
+        later="maybe_added" if why in ("later_oil", "rest") else "nothing_added",
+        sample="own" if why in (None, "later_oil", "rest") else "mixed",
+        contrary="none",
+        accredited=accredited,
+    )
 
 
 def _how_it_counts(context: Context, weighed: Weighed, klass: str | None, settles: bool) -> str:
@@ -192,7 +142,7 @@ def _does_not_speak(context: Context, test: Test) -> str | None:
 def _no_basis(context: Context, test: Test, weighed: Weighed) -> Reading:
     """A figure by volume without its density: read high, it may raise; it never lowers."""
     usual = context.house.number("usual_density")
-    klass = context.klass(weighed.value, weighed.sign) if weighed.sign != "<" else None
+    klass = context.klass(weighed.value, weighed.sign, test.space) if weighed.sign != "<" else None
     values = {
         "unit": test.unit or "",
         "figure": as_words(test, weighed),
@@ -219,14 +169,15 @@ def _screen(context: Context, test: Test) -> Reading:
         wants = UNFIT if void == "fluid" else REPEAT
         return Reading("screen_void", wants=wants, mend="screen_void", values={"why": context.why(void or "set_point")})
     settles = context.law is not None and context.law.establishes(
-        "screen", "lawful", "incomplete", "nothing_added", "own"
-    )
+        route="screen", figure="lawful", records="incomplete", later="nothing_added", sample="own", contrary="none",
+        accredited="unknown",
+    )  # fmt: skip
     words = {"set_point": figure_words(set_point)}
     if direction == "below":
-        klass = context.klass(set_point, "<") if settles else None
+        klass = context.klass(set_point, "<", test.space) if settles else None
         return Reading("screen_below", klass=klass, establishes=settles, values=words)
     shown = "=" if direction == "shows" else "above"
-    klass, band = context.klass(set_point, shown), context.house.class_of(set_point, shown)
+    klass, band = context.klass(set_point, shown, test.space), context.house.class_of(set_point, shown)
     if direction == "above" and not _capped(context, test):
         band = context.house.class_of(max(set_point, context.house.number("band_50")), "above")
     key = "screen_shows" if direction == "shows" else "screen_above"
@@ -312,45 +263,3 @@ def _float_test(test: Test) -> Reading:
     if sinks is None:
         return Reading("empty_test", mend="empty_test")
     return Reading("sinks" if sinks else "floats", sinks=sinks)
-
-
-def _maker_label(context: Context, test: Test) -> Reading:
-    """A maker's document: it may establish with records of every fluid since; alone it can only raise."""
-    weighed = weigh(test, context.house, document=True)
-    if weighed is None:
-        return Reading("label_nothing", wants=ASK_HISTORY)
-    later = [event.fluid_mg_kg for event in context.unit.history if put_in(event)]
-    known = [figure for figure in later if figure is not None]
-    complete = context.unit.service_records == "all" and len(known) == len(later)
-    figure = "lawful" if weighed.lawful else "not_lawful"
-    records = "complete" if complete and not test.contrary else "incomplete"
-    if context.law and context.law.establishes("maker_label", figure, records, "nothing_added", "own"):
-        return _label_establishes(context, context.law, test, weighed, known)
-    klass = context.klass(weighed.value, weighed.sign) if weighed.sign != "<" else None
-    band = context.house.class_of(weighed.value, weighed.sign) if weighed.sign != "<" else None
-    values = {"figure": as_words(test, weighed), "class": context.class_words(klass)}
-    if test.contrary:
-        return Reading("label_contrary", klass=klass, band=band, mend="label_contrary", values=values)
-    if not weighed.lawful:
-        return Reading(
-            "label_no_basis",
-            klass=klass,
-            band=band,
-            wants=ASK_DENSITY,
-            mend="no_basis",
-            values={**values, "unit": test.unit or ""},
-        )
-    return Reading("label_alone", klass=klass, band=band, wants=ASK_HISTORY, values=values)
-
-
-def _label_establishes(context: Context, law: LawDay, test: Test, weighed: Weighed, later: list[Measure]) -> Reading:
-    """By the worst of the document and of every fluid put in since."""
-    classes = [law.class_of(weighed.value, weighed.sign), *(law.class_of(figure, "=") for figure in later)]
-    klass = max(classes, key=law.rank.__getitem__)
-    words = f"{figure_words(max(later))} mg/kg" if later and max(later) >= weighed.value else as_words(test, weighed)
-    return Reading(
-        "label_establishes",
-        klass=klass,
-        establishes=True,
-        values={"figure": words, "class": context.class_words(klass)},
-    )

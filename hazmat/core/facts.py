@@ -18,6 +18,9 @@ Mounting = Literal["pole", "pad", "ground", "indoor"]
 Construction = Literal["conservator", "sealed"]
 Fluid = Literal["mineral", "askarel", "silicone", "ester", "other"]
 Role = Literal["holder", "generator", "collector", "carrier", "receiver"]
+Site = Literal["sensitive", "electrical_facility", "other"]
+"""Where a unit stands: a school, hospital, food or water plant, home for children or the old, or within its reach; a
+place that makes, sends or shares out electricity; or elsewhere."""
 Mark = Literal["maker_no_pcbs", "owner_no_pcbs", "pcb_mark", "pcb_contaminated_mark"]
 State = Literal["intact", "leaking", "drained", "in_use", "removed"]
 Service = Literal["all", "some", "none"]
@@ -118,6 +121,7 @@ class Unit:
     made_in: Place | None = None
     found_in: Place | None = None
     role: Role | None = None
+    site: Site | None = None
     marks: tuple[Mark, ...] = ()
     plate_words: tuple[str, ...] = ()
     history: tuple[Event, ...] = ()

@@ -5,73 +5,30 @@ Nothing here knows a country. A rulebook is loaded elsewhere; the core only asks
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 from functools import cached_property
-from typing import Literal
 
-from hazmat.core.measures import add_years, day_words, figure_words
+from hazmat.core.clauses import UNKNOWN_AMOUNTS, Act, Amounts, ClassWords, Duty, Line, MarkMeans
+from hazmat.core.dated import (
+    EVERYWHERE,
+    ONE_DAY,
+    UNDETERMINED,
+    Amount,
+    Cite,
+    Figure,
+    Force,
+    Sentence,
+    Version,
+    stands_in,
+)  # fmt: skip
+from hazmat.core.measures import add_time, day_words, figure_words
 
-Force = Literal["must", "may", "care"]
-Amount = Decimal | date | str
-UNDETERMINED = "undetermined"
-ONE_DAY = timedelta(days=1)
-
-
-@dataclass(frozen=True, slots=True)
-class Cite:
-    """A document, which text of it was read, when, and how we know it."""
-
-    key: str
-    document: str
-    text_as_of: date | None
-    where: str
-    read_on: date
-    basis: Literal["read", "memory", "judgement"]
-
-
-@dataclass(frozen=True, slots=True)
-class Sentence:
-    """A finished sentence or one with {slots}, and the document it stands on."""
-
-    key: str
-    says: str
-    cite: Cite
-
-
-@dataclass(frozen=True, slots=True)
-class Version:
-    """One value of a figure and the days on which it stands; `since` None: its start day is not known."""
-
-    value: Amount
-    since: date | None
-    until: date | None
-    cite: Cite
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """A number, day or text that a document fixes, in every version held."""
-
-    name: str
-    says: str
-    unit: str
-    versions: tuple[Version, ...]
-
-    def at(self, on: date) -> Version | None:
-        """The version that stands on the day, or None. A version of unknown start gives way to any dated one."""
-        standing = [
-            v for v in self.versions if (v.since is None or v.since <= on) and (v.until is None or on <= v.until)
-        ]
-        return max(standing, key=lambda v: v.since or date.min, default=None)
-
-    def holds_until(self, on: date) -> date | None:
-        """The last day on which the answer of that day still holds; None where no change is known."""
-        now = self.at(on)
-        ends = [v.since - ONE_DAY for v in self.versions if v.since and v.since > on]
-        if now and now.until:
-            ends.append(now.until)
-        return min(ends, default=None)
+__all__ = [
+    "ONE_DAY", "UNDETERMINED", "Act", "Amount", "Amounts", "Cite", "ClassWords", "Decision", "Duty", "Figure", "Force",
+    "LawDay", "Line", "MarkMeans", "Over", "Row", "Rulebook", "Sentence", "Table", "TableDay", "Version",
+    "amount_words",
+]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,9 +53,12 @@ class Row:
     says: str
     since: date | None
     until: date | None
+    only_in: frozenset[str] = EVERYWHERE
 
-    def in_force(self, on: date) -> bool:
-        return (self.since is None or self.since <= on) and (self.until is None or on <= self.until)
+    def in_force(self, on: date, territory: str | None = None) -> bool:
+        """Whether it stands on this day, in this state."""
+        dated = (self.since is None or self.since <= on) and (self.until is None or on <= self.until)
+        return dated and stands_in(self.only_in, territory)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +76,10 @@ class Table:
         starts = {r.since for r in self.rows if r.since}
         return sorted(starts | {r.until + ONE_DAY for r in self.rows if r.until})
 
+    def territories(self) -> tuple[str | None, ...]:
+        """No state, and each state for which some row stands alone, in order."""
+        return (None, *sorted({code for row in self.rows for code in row.only_in}))
+
 
 @dataclass(frozen=True, slots=True)
 class Decision:
@@ -129,9 +93,9 @@ class Decision:
 class TableDay:
     """A table on one day, compiled: for each value of each column, the set of rows that accept it, as bits."""
 
-    def __init__(self, table: Table, on: date) -> None:
+    def __init__(self, table: Table, on: date, territory: str | None = None) -> None:
         self.table = table
-        self.rows = tuple(row for row in table.rows if row.in_force(on))
+        self.rows = tuple(row for row in table.rows if row.in_force(on, territory))
         self.columns = tuple(table.columns)
         self._accepts = tuple(self._bits(column, values) for column, values in table.columns.items())
         place = {row.name: bit for bit, row in enumerate(self.rows)}
@@ -172,58 +136,6 @@ class TableDay:
         return self._known[matching]
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
-    """From this figure (`>=`), or above it (`>`), oil is in this class."""
-
-    figure: str
-    compare: Literal[">=", ">"]
-    klass: str
-
-
-@dataclass(frozen=True, slots=True)
-class ClassWords:
-    """A class in words, and the lower end of it as a safety band."""
-
-    says: str
-    band: str
-    cite: Cite
-
-
-@dataclass(frozen=True, slots=True)
-class MarkMeans:
-    """The class that a mark speaks for."""
-
-    klass: str
-    cite: Cite
-
-
-@dataclass(frozen=True, slots=True)
-class Duty:
-    """What the law asks of a role once an item is in a class; `years` names the figure of its clock."""
-
-    name: str
-    says: str
-    classes: frozenset[str]
-    roles: frozenset[str]
-    counts_from: str | None
-    years: str | None
-    cite: Cite
-
-
-@dataclass(frozen=True, slots=True)
-class Act:
-    """Something to do next, and when it is asked for."""
-
-    act: str
-    says: str
-    when: tuple[tuple[str, frozenset[str]], ...]
-    cite: Cite
-
-    def wanted(self, facts: Mapping[str, str]) -> bool:
-        return all(facts[column] in accepted for column, accepted in self.when)
-
-
 @dataclass(frozen=True)
 class Rulebook:
     """One law, or the handling book: all that it fixes. Digest and canonical text are of the parsed content."""
@@ -252,12 +164,23 @@ class Rulebook:
     steps: tuple[Act, ...] = ()
     parts: Mapping[str, str] = field(default_factory=dict)
     first: tuple[str, ...] = ()
+    territories: Mapping[str, str] = field(default_factory=dict)
     digest: str = ""
     canonical: str = field(default="", repr=False)
 
     @property
     def top(self) -> str:
         return self.classes[-1]
+
+    def territory(self, place: str | None) -> str | None:
+        """The state or nation of a place code that this law tells apart (`AU-VIC`, or `FR` of a union); else None."""
+        if place is None or place in self.territories:
+            return place
+        return place[:2] if place[:2] in self.territories else None
+
+    def columns_of_duties(self) -> tuple[str, ...]:
+        """The columns that duties ask, in order."""
+        return tuple(sorted({column for duty in self.duties for column, _ in duty.when}))
 
     @property
     def stamp(self) -> str:
@@ -266,19 +189,22 @@ class Rulebook:
 
 
 class LawDay:
-    """A rulebook as it stands on one day: figures resolved, tables compiled, class lines ready."""
+    """A rulebook as it stands on one day in one state: figures resolved, tables compiled, class lines ready."""
 
-    def __init__(self, book: Rulebook, on: date) -> None:
+    def __init__(self, book: Rulebook, on: date, territory: str | None = None) -> None:
         self.book = book
-        self.on = on
+        self.on, self.territory = on, territory
         self.figures: dict[str, Version] = {}
         for name, figure in book.figures.items():
-            if version := figure.at(on):
+            if version := figure.at(on, territory):
                 self.figures[name] = version
-        self.tables = {name: TableDay(table, on) for name, table in book.tables.items()}
+        self.tables = {name: TableDay(table, on, territory) for name, table in book.tables.items()}
         self.numbers = {name: v.value for name, v in self.figures.items() if isinstance(v.value, Decimal)}
         self.rank = {name: place for place, name in enumerate(book.classes)}
         self.lines = [(self.number(x.figure), x.compare, x.klass) for x in book.lines if x.figure in self.figures]
+        self._also = {x.klass: x.also for x in book.lines if x.also and x.also.figure in self.figures}
+        self._duties = tuple(duty for duty in book.duties if duty.in_force(on, territory))
+        self.duty_columns = book.columns_of_duties()
         self._established: dict[tuple[str, ...], bool] = {}
         self.words = {name: amount_words(v.value) for name, v in self.figures.items()}
 
@@ -300,48 +226,68 @@ class LawDay:
         """True where the class lines and every table that decides the class have rows on this day."""
         return bool(self.lines) and all(self.tables[name].rows for name in ("presumption", "establishing"))
 
-    def establishes(self, route: str, figure: str, records: str, later: str, sample: str) -> bool:
-        """Whether a row lets this route establish a class; asked once for each combination."""
-        key = (route, figure, records, later, sample)
+    @cached_property
+    def asks_accredited(self) -> bool:
+        """Whether the law asks that the laboratory is accredited."""
+        return "accredited" in self.tables["establishing"].columns
+
+    def establishes(self, **facts: str) -> bool:
+        """Whether a row lets evidence with these column values establish a class; asked once for each combination."""
+        table = self.tables["establishing"]
+        key = tuple([facts[column] for column in table.columns])
         known = self._established.get(key)
         if known is None:
-            asked = dict(zip(("route", "figure", "records", "later", "sample"), key, strict=True))
-            table = self.tables["establishing"]
-            decision = table.decide(tuple(asked[column] for column in table.columns))
+            decision = table.decide(key)
             known = self._established[key] = decision is not None and decision.then == "establishes"
         return known
 
-    def class_of(self, value: Decimal, sign: str) -> str:
-        """The class of a figure in mg/kg, unrounded.
+    def class_of(self, value: Decimal, sign: str, amounts: Amounts = UNKNOWN_AMOUNTS) -> str:
+        """The class of a figure in mg/kg, unrounded, in this much fluid.
 
         `=` the figure itself; `<` just below it; `above` just above it; `>` the worst class that it allows.
         """
-        if sign == ">":
+        if sign == ">" and not self._also:
             return self.book.top
         found = self.book.classes[0]
         for at, compare, klass in self.lines:
             reached = value > at if sign == "<" or (sign == "=" and compare == ">") else value >= at
-            if reached:
+            also = self._also.get(klass)
+            if (reached or sign == ">") and (
+                also is None or also.reached(value, sign, amounts, self.number(also.figure))
+            ):
                 found = klass
         return found
 
-    def duties(self, klass: str, role: str) -> tuple[Duty, ...]:
-        """What is owed in this role for an item of this class, in the order of the book."""
-        return tuple([duty for duty in self.book.duties if klass in duty.classes and role in duty.roles])
+    def duties(self, klass: str, role: str, facts: Mapping[str, str] | None = None) -> tuple[Duty, ...]:
+        """What is owed in this role for an item of this class, in the order of the book.
+
+        `facts`: the values of `duty_columns`; None: every duty that some facts could ask for.
+        """
+        return tuple([
+            duty for duty in self._duties
+            if klass in duty.classes and role in duty.roles and (facts is None or duty.wanted(facts))
+        ])  # fmt: skip
 
     def due(self, duty: Duty, start: date | None) -> date | None:
-        """The last day of a duty whose clock began on `start`: that day is not counted, the last one counts whole.
+        """The last day of a duty: the day that its figure names, or the end of the clock that began on `start`.
 
-        None where the duty has no clock, its day is not known, or its figure is not in force on this day.
+        The first day of a clock is not counted, the last one counts whole. None where the duty has no clock, its day is
+        not known, or its figure is not in force on this day.
         """
-        years = self.numbers.get(duty.years) if duty.years else None
-        return add_years(start, int(years)) if start is not None and years is not None else None
+        if duty.by is not None:
+            return self.day(duty.by)
+        time = self.numbers.get(duty.time) if duty.time else None
+        if start is None or time is None or duty.time is None:
+            return None
+        return add_time(start, int(time), self.book.figures[duty.time].unit)
 
     def holds_until(self) -> date | None:
         """The last day on which nothing of this rulebook changes; None where no change is known."""
-        ends = [figure.holds_until(self.on) for figure in self.book.figures.values()]
+        ends = [figure.holds_until(self.on, self.territory) for figure in self.book.figures.values()]
         for table in self.book.tables.values():
             ends.append(min((day - ONE_DAY for day in table.bounds() if day > self.on), default=None))
+        for duty in self.book.duties:
+            ends += [day for day in (duty.since and duty.since - ONE_DAY, duty.until) if day and day >= self.on]
         return min((end for end in ends if end), default=None)
 
 

@@ -3,12 +3,15 @@
 Every figure that a law or a standard fixes stands in a rulebook. Here stand only unit factors and mathematics.
 """
 
-from calendar import isleap
-from datetime import date, datetime
+from calendar import isleap, monthrange
+from datetime import date, datetime, timedelta
 from decimal import ROUND_FLOOR, Decimal
 
 MG_KG_IN_PER_CENT = Decimal(10000)
 """One per cent by weight in mg/kg. Source: definition (1 % = 10 g in 1 kg)."""
+
+MG_IN_G = Decimal(1000)
+"""Milligrams in a gram. Source: definition."""
 
 HALF_WIDTH_TO_SPREAD = Decimal("2.77")
 """Spread of two single results over the standard deviation, 95 %: 1.96 times root 2. Source: ISO 5725-6."""
@@ -22,6 +25,7 @@ HUNDREDTH = Decimal("0.01")
 COVERAGE = Decimal(2)
 """Coverage factor k of an expanded uncertainty of about 95 %. Source: JCGM 100:2008, 6.2 and 6.3."""
 
+MONTHS_IN_YEAR = 12
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
@@ -92,3 +96,23 @@ def add_years(day: date, years: int) -> date:
     """
     leap_day_lost = day.month == 2 and day.day == 29 and not isleap(day.year + years)
     return date(day.year + years, day.month, 28 if leap_day_lost else day.day)
+
+
+def add_months(day: date, months: int) -> date:
+    """The same day of a later month; the last day of that month where it has none.
+
+    Source: house convention, the earlier of the two readings (the laws read here do not say).
+    """
+    years, month = divmod(day.year * MONTHS_IN_YEAR + day.month - 1 + months, MONTHS_IN_YEAR)
+    return date(years, month + 1, min(day.day, monthrange(years, month + 1)[1]))
+
+
+def add_time(day: date, number: int, unit: str) -> date:
+    """A day so many years, months or days later. Raises ValueError for another unit."""
+    if unit == "day":
+        return day + timedelta(days=number)
+    if unit == "month":
+        return add_months(day, number)
+    if unit == "year":
+        return add_years(day, number)
+    raise ValueError(f"{unit} is no unit of time")

@@ -7,7 +7,7 @@ from hazmat.core.findings import Reason, of_row, of_sentence
 from hazmat.core.law import UNDETERMINED, Force, LawDay, Sentence
 
 SentenceOf = dict[str, Sentence]
-PAPER = ("label_establishes",)
+PAPER = ("label_establishes", "similar_establishes")
 """Routes that a listed PCB fluid on the plate overrules: only a test of the oil gets past it."""
 BASES = (UNDETERMINED, "presumed", "plate", "screened", "established")
 FORCES: tuple[Force | None, ...] = (None, "may", "care", "must")

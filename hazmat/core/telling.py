@@ -33,6 +33,7 @@ NAMES: dict[str, tuple[str, str]] = {
     "arrived": ("Arrived", ""),
     "found_in": ("Place (country)", ""),
     "role": ("Our role towards it", ""),
+    "site": ("What kind of place", ""),
     "tests": ("Tests", ""),
 }
 """What each key of a register's line is called, and its unit of measure, in the order in which they are read."""

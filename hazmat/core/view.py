@@ -27,6 +27,7 @@ class View(NamedTuple):
     size: tuple[str, ...]
     role: str
     state: str
+    owed: tuple[str, ...] = ()
 
     @property
     def pattern(self) -> tuple[object, ...]:
@@ -36,7 +37,7 @@ class View(NamedTuple):
         readings = tuple([r.pattern for r in self.readings]) if self.readings else ()
         return (
             first.kind, names, self.presumption, self.bands, readings, self.part_of, self.named, self.size, self.role,
-            self.state,
+            self.state, self.owed,
         )  # fmt: skip
 
 
@@ -48,6 +49,7 @@ class Viewer:
         self.name = given.book.name if given else ""
         self.seam = Seam(law, house)
         self.claim_below: Decimal = house.number("label_claim")
+        self._asks_amounts = law is not None and any(line.also for line in law.book.lines)
         self._plates: dict[tuple[str, ...], Plate] = {}
 
     def view(self, unit: Unit) -> View:
@@ -55,7 +57,7 @@ class Viewer:
         plate = self._plate(unit.plate_words) if unit.plate_words else NO_PLATE
         readings, sinks, alone = [], False, not unit.spaces
         if unit.tests or unit.density_kg_l:
-            context = Context(unit, plate, self.law, self.house)
+            context = self._context(unit, plate)
             readings = read_tests(context) + _heavy(context)
             for reading in readings:
                 sinks = sinks or reading.sinks
@@ -66,21 +68,29 @@ class Viewer:
             parts = _parts(unit, plate, readings)
         named = None
         if unit.marks or unit.history or plate.reads != "none" or unit.fluid == "askarel":
-            readings += read_signs(Context(unit, plate, self.law, self.house), parts[0], self.seam)
+            readings += read_signs(self._context(unit, plate), parts[0], self.seam)
             named = self._named(unit, plate, readings)
         if self.given is None:
             where = str(unit.found_in or self.house.book.whys["no_country"].says)
             readings.append(Reading("no_rulebook", at="found_in", values={"country": where}))
         size, role, state = self._size_columns(parts[0]), unit.role or "unknown", _state(unit)
+        owed = self.seam.owed_columns(parts[0])
         presumption, band = self.seam.columns(parts[0])
         if len(parts) == 1:
             part_of = (0,) * len(readings)
-            return View(parts, (presumption,), (band,), tuple(readings), part_of, named, size, role, state)
+            return View(parts, (presumption,), (band,), tuple(readings), part_of, named, size, role, state, owed)
         asked = [(presumption, band), *map(self.seam.columns, parts[1:])]
         place = {part.name: n for n, part in enumerate(parts)}
         part_of = tuple([place[r.space] for r in readings])
         presumptions, bands = zip(*asked, strict=True)
-        return View(parts, presumptions, bands, tuple(readings), part_of, named, size, role, state)
+        return View(parts, presumptions, bands, tuple(readings), part_of, named, size, role, state, owed)
+
+    def _context(self, unit: Unit, plate: Plate) -> Context:
+        """What a reader of evidence needs; how much there is only where the law asks."""
+        if not self._asks_amounts:
+            return Context(unit, plate, self.law, self.house)
+        tank = Part(unit, TANK, unit.kind, unit.built, False, True, False, plate)
+        return Context(unit, plate, self.law, self.house, self.seam.amounts(tank))
 
     def _plate(self, texts: tuple[str, ...]) -> Plate:
         """What the words of a plate come to; the same words are read once."""

@@ -11,6 +11,7 @@ from hazmat.core.measures import (
     HALF_WIDTH_TO_SPREAD,
     MG_KG_IN_PER_CENT,
     PER_CENT,
+    Measure,
     figure_words,
     rounded_words,
 )  # fmt: skip
@@ -33,26 +34,56 @@ class Weighed(NamedTuple):
     lawful: bool = True
 
 
-def weigh(test: Test, house: LawDay, document: bool = False) -> Weighed | None:
+class Summed(NamedTuple):
+    """A sum of single congeners, in the unit of the result, and what it is multiplied by to stand for all PCB."""
+
+    value: Decimal
+    factor: Decimal
+
+
+def summed(test: Test, law: LawDay | None) -> Summed | None:
+    """The sum of the congeners that the law counts, or None where it names no factor or one of them is missing.
+
+    A laboratory's own factor counts where it is higher. A sum of seven without the single figures cannot be read.
+    """
+    factor = law.numbers.get("congener_factor") if law else None
+    if factor is None or law is None or test.congener_sum == "total":
+        return None
+    times = max(factor, test.factor) if test.factor else factor
+    if test.congeners:
+        wanted = law.words["congeners_counted"].split()
+        if set(wanted) <= test.congeners.keys():
+            return Summed(sum((test.congeners[name] for name in wanted), Decimal(0)), times)
+        return None
+    return Summed(test.value, times) if test.congener_sum == "six" and test.value is not None else None
+
+
+def weigh(test: Test, house: LawDay, document: bool = False, law: LawDay | None = None) -> Weighed | None:
     """The result in mg/kg, or None where nothing was found and no limit given (a bare nought counts as nothing found).
 
     A figure below its own reporting limit says no more than that limit.
 
-    `document`: a maker's ppm is by weight. A figure without a lawful basis is converted at the cautious density.
+    `document`: a maker's ppm is by weight. `law`: where given, a sum of congeners is multiplied as it says. A figure
+    without a lawful basis is converted at the cautious density.
     """
     sign, value, unit, limit = test.sign, test.value, test.unit, test.reporting_limit
+    sums = summed(test, law)
+    times = ONE
+    if sums is not None:
+        value, times = Measure(sums.value), sums.factor
     if not value or (limit is not None and sign != ">" and value < limit):
         value, sign = limit, ">" if sign == ">" else "<"
     if not value or unit is None:
         return None
     if unit == "mg/kg" or (unit == "ppm" and (test.basis == "weight" or (document and test.basis is None))):
-        return Weighed(sign, value, value)
+        return Weighed(sign, value, value * times, times)
     if unit == "%":
-        return Weighed(sign, value, value * MG_KG_IN_PER_CENT, MG_KG_IN_PER_CENT)
+        times *= MG_KG_IN_PER_CENT
+        return Weighed(sign, value, value * times, times)
     if test.density_kg_l and (unit == "mg/L" or test.basis == "volume"):
-        return Weighed(sign, value, value / test.density_kg_l, ONE, test.density_kg_l)
+        return Weighed(sign, value, value * times / test.density_kg_l, times, test.density_kg_l)
     cautious = house.number("cautious_density")
-    return Weighed(sign, value, value / cautious, ONE, cautious, False)
+    return Weighed(sign, value, value * times / cautious, times, cautious, False)
 
 
 def as_words(test: Test, weighed: Weighed) -> str:
@@ -64,8 +95,13 @@ def as_words(test: Test, weighed: Weighed) -> str:
         words = (
             f"{figure_words(weighed.reported)} ± {size} {test.unit}" if given.kind != "percent" else f"{words} ± {size}"
         )
-    if weighed.over == ONE or not weighed.lawful:
+    multiplied = weighed.times not in (ONE, MG_KG_IN_PER_CENT) and test.unit != "%"
+    if multiplied:
+        words = f"{words} (congeners) × {figure_words(weighed.times)}"
+    if (weighed.over == ONE and not multiplied) or not weighed.lawful:
         return words
+    if weighed.over == ONE:
+        return f"{words}, which is {rounded_words(weighed.value)} mg/kg"
     return f"{words} at {figure_words(weighed.over)} kg/L, which is {rounded_words(weighed.value)} mg/kg"
 
 

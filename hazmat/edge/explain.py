@@ -40,8 +40,8 @@ class Explained:
 class WitnessedTable(TableDay):
     """A table that writes down what it is asked."""
 
-    def __init__(self, table: Table, on: date, book: str, heard: list[Asked]) -> None:
-        super().__init__(table, on)
+    def __init__(self, table: Table, on: date, territory: str | None, book: str, heard: list[Asked]) -> None:
+        super().__init__(table, on, territory)
         self._book, self._heard = book, heard
 
     def decide(self, values: tuple[str, ...]) -> Decision | None:
@@ -64,16 +64,17 @@ class WitnessedTable(TableDay):
 def explained(unit: Unit, law: str | None, on: date) -> Explained:
     """Judge a unit under one law as at one day, and keep the whole way there."""
     heard: list[Asked] = []
-    book = _witnessed(rulebooks.rulebook(law), on, heard) if law else None
+    book = _witnessed(rulebooks.rulebook(law), on, heard, unit.found_in) if law else None
     house = _witnessed(rulebooks.rulebook(rulebooks.HANDLING), on, heard)
     answer = Judge(book, house, fluid_names(), on).assess(unit)
     figures = tuple(one for day in (book, house) if day for one in _figures(day))
     return Explained(answer, on, book.book if book else None, tuple(heard), figures)
 
 
-def _witnessed(book: Rulebook, on: date, heard: list[Asked]) -> LawDay:
-    day = LawDay(book, on)
-    day.tables = {name: WitnessedTable(table, on, book.name, heard) for name, table in book.tables.items()}
+def _witnessed(book: Rulebook, on: date, heard: list[Asked], place: str | None = None) -> LawDay:
+    here = book.territory(place)
+    day = LawDay(book, on, here)
+    day.tables = {name: WitnessedTable(table, on, here, book.name, heard) for name, table in book.tables.items()}
     return day
 
 

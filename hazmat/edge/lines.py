@@ -27,7 +27,8 @@ class Assessor:
         self.rulebook, self.on = rulebook, on
         self.reader = Reader(today)
         self._house = LawDay(rulebooks.rulebook(rulebooks.HANDLING), on)
-        self._judges: dict[str | None, Judge] = {}
+        self._judges: dict[tuple[str | None, str | None], Judge] = {}
+        self._at: dict[str | None, Judge] = {}
 
     def answers(self, stream: Iterable[bytes]) -> Iterator[Assessment | Refused]:
         """An answer or a refusal for each line that is not blank, in order.
@@ -44,17 +45,21 @@ class Assessor:
         """A unit with its judge and view; a refusal where it was refused, or nothing says which law to use."""
         if isinstance(unit, Refused):
             return unit
-        law = self.rulebook
-        if law is None:
-            if unit.found_in is None:
+        place = unit.found_in
+        judge = self._at.get(place)
+        if judge is None:
+            if place is None and self.rulebook is None:
                 return Refused(number, "found_in", NO_LAW)
-            law = rulebooks.law_of(unit.found_in)
-        judge = self._judges.get(law) or self.judge(law)
+            wrong = rulebooks.unknown_state(place) if place and self.rulebook is None else None
+            if wrong:
+                return Refused(number, "found_in", wrong)
+            judge = self._at[place] = self.judge(self.rulebook or rulebooks.law_of(place or ""), place)
         return judge, unit, judge.view(unit)
 
-    def judge(self, law: str | None) -> Judge:
-        """The judge of one law, made once; None: no rulebook is held for the place."""
-        if law not in self._judges:
-            book = LawDay(rulebooks.rulebook(law), self.on) if law else None
-            self._judges[law] = Judge(book, self._house, fluid_names(), self.on)
-        return self._judges[law]
+    def judge(self, law: str | None, place: str | None = None) -> Judge:
+        """The judge of one law in the state of a place, made once; `law` None: no rulebook is held for the place."""
+        territory = rulebooks.rulebook(law).territory(place) if law else None
+        if (law, territory) not in self._judges:
+            book = rulebooks.law_day(law, territory, self.on)
+            self._judges[law, territory] = Judge(book, self._house, fluid_names(), self.on)
+        return self._judges[law, territory]

@@ -46,7 +46,10 @@ def judged(line: Mapping[str, Any], tag: str, place: str, on: date, today: date)
     """
     unit = read_unit({"found_in": place, **line}, tag, today)
     maker = assessor(on)
-    judge = maker.judge(rulebooks.law_of(unit.found_in) if unit.found_in else None)
+    wrong = rulebooks.unknown_state(unit.found_in) if unit.found_in else None
+    if wrong:
+        raise Slip("found_in", wrong)
+    judge = maker.judge(rulebooks.law_of(unit.found_in) if unit.found_in else None, unit.found_in)
     return judge.assess(unit)
 
 

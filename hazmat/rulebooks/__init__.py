@@ -1,12 +1,13 @@
 """The shelf: every rulebook that ships, loaded once, strictly, and proved.
 
-`us.toml`, `nz.toml` are laws; `handling.toml` is the same in every country; `fluids.toml` lists fluid names.
+Every other file than these is a law: `handling.toml` is the same in every country; `fluids.toml` lists fluid names.
 """
 
+from datetime import date
 from functools import cache
 from pathlib import Path
 
-from hazmat.core.law import Rulebook
+from hazmat.core.law import LawDay, Rulebook
 from hazmat.rulebooks.load import load
 
 HERE = Path(__file__).parent
@@ -50,3 +51,25 @@ def law_of(place: str) -> str | None:
     return next(
         (name for name in laws() if place[:2] in rulebook(name).found_in or place in rulebook(name).found_in), None
     )
+
+
+def states(place: str) -> dict[str, str]:
+    """The states that the law of this country tells apart, code to name; none where it tells none apart."""
+    law = law_of(place)
+    told = rulebook(law).territories if law else {}
+    return {code: name for code, name in told.items() if code.startswith(f"{place[:2]}-")}
+
+
+def unknown_state(place: str) -> str | None:
+    """What is wrong with the state of a place code, in a sentence that names those that are known; else None."""
+    known = states(place)
+    if "-" not in place or not known or place in known:
+        return None
+    named = ", ".join(f"{code} ({name})" for code, name in known.items())
+    return f"{place} stood there; no such state is known; these may stand there: {named}, or {place[:2]} alone"
+
+
+def law_day(law: str | None, place: str | None, on: date) -> LawDay | None:
+    """A law as it stands on a day in the state of a place; None where no rulebook of that name is held."""
+    book = rulebook(law) if law else None
+    return LawDay(book, on, book.territory(place)) if book else None

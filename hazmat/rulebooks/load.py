@@ -1,22 +1,19 @@
 """From a TOML file to a rulebook, or a refusal that says what to mend. No citation, no value."""
 
 import hashlib
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Mapping
 from datetime import date
-from decimal import Decimal
 from itertools import pairwise
 from pathlib import Path
-from string import Formatter
-from typing import Any, TypeVar
+from typing import Any, get_args
 
-from hazmat.core.bulk import COLUMN_VALUES
+from hazmat.core.bulk import COLUMN_VALUES, DUTY_COLUMNS, SOME
+from hazmat.core.clauses import AndMore, Compare, Quantity
 from hazmat.core.law import (
     UNDETERMINED,
     Act,
-    Cite,
     ClassWords,
     Duty,
-    Figure,
     Force,
     Line,
     MarkMeans,
@@ -25,22 +22,18 @@ from hazmat.core.law import (
     Rulebook,
     Sentence,
     Table,
-    Version,
 )  # fmt: skip
 from hazmat.rulebooks import strict
+from hazmat.rulebooks.cited import Cited
 from hazmat.rulebooks.heads import read_first, read_parts
 from hazmat.rulebooks.prove import Fault, act_fault, prove_table
 from hazmat.rulebooks.strict import RulebookError, Shelfmark
 
 REQUIRED = "rulebook says edition classes cite figure class line marks kinds table sentence"
-OPTIONAL = "found_in clock duty acts steps part first mend why silence practice"
-ADDRESSES = ("https://", "http://", "address withheld")
-BASES = ("read", "memory", "judgement")
+OPTIONAL = "found_in territories clock duty acts steps part first mend why silence practice"
 FORCES: tuple[Force, ...] = ("must", "may", "care")
 DATES = ("decided_waste", "arrived", "in_use_before")
 ROLES = ("holder", "generator", "collector", "carrier", "receiver", "unknown")
-
-T = TypeVar("T")
 
 
 def load(path: Path) -> Rulebook:
@@ -66,14 +59,8 @@ def read(path: Path) -> Rulebook:
     return _Reader(at, parsed).book()
 
 
-class _Reader:
+class _Reader(Cited):
     """Reads the parts of one parsed file in the order in which they lean on each other."""
-
-    def __init__(self, at: Shelfmark, parsed: Mapping[str, Any]) -> None:
-        self.at, self.parsed = at, parsed
-        self.classes = strict.words(at / "classes", parsed["classes"])
-        self.cites = self.each("cite", self.cite)
-        self.figures = self.each("figure", self.figure)
 
     def book(self) -> Rulebook:
         at, parsed = self.at, self.parsed
@@ -110,80 +97,12 @@ class _Reader:
             steps=self.acts("steps"),
             parts=parts,
             first=read_first(at / "first", parsed.get("first"), acts, parts),
+            territories=self.territories,
             digest=hashlib.sha256(text.encode()).hexdigest(),
             canonical=text,
         )
 
-    # ------------------------------------------------------------------ walking
-
-    def each(self, section: str, read: Callable[[Shelfmark, str, dict[str, Any]], T]) -> dict[str, T]:
-        here = self.at / section
-        given = strict.table(here, self.parsed.get(section, {}))
-        return {name: read(here / name, name, strict.table(here / name, one)) for name, one in given.items()}
-
-    def many(self, section: str) -> list[tuple[Shelfmark, dict[str, Any]]]:
-        here = self.at / section
-        return [
-            (self.at / f"{section}[{n}]", row)
-            for n, row in enumerate(strict.rows(here, self.parsed.get(section, [])), 1)
-        ]
-
-    def cited(self, at: Shelfmark, given: Mapping[str, Any]) -> Cite:
-        key = given.get("cite")
-        if key is None:
-            raise (at / "cite").refuse("it has no citation", "name one of the [cite] entries; no citation, no value")
-        return self.cites[strict.one_of(at / "cite", key, self.cites)]
-
     # ------------------------------------------------------------------ parts
-
-    def cite(self, at: Shelfmark, key: str, given: dict[str, Any]) -> Cite:
-        strict.only(at, given, "document text_as_of where read_on basis")
-        as_of = given["text_as_of"]
-        basis = strict.one_of(at / "basis", given["basis"], BASES)
-        where = strict.text(at / "where", given["where"])
-        if basis == "read" and not where.startswith(ADDRESSES):
-            raise (at / "where").refuse(
-                "what was read has an address", "write it, or say memory or judgement under basis"
-            )
-        return Cite(
-            key=key,
-            document=strict.text(at / "document", given["document"]),
-            text_as_of=None if as_of == "undated" else strict.day(at / "text_as_of", as_of),
-            where=where,
-            read_on=strict.day(at / "read_on", given["read_on"]),
-            basis=basis,  # type: ignore[arg-type]  # one_of has checked it
-        )
-
-    def figure(self, at: Shelfmark, name: str, given: dict[str, Any]) -> Figure:
-        strict.only(at, given, "says unit values")
-        unit = strict.text(at / "unit", given["unit"])
-        versions = tuple(
-            self.version(at / f"values[{n}]", row, unit)
-            for n, row in enumerate(strict.rows(at / "values", given["values"]), 1)
-        )
-        if not versions:
-            raise (at / "values").refuse("it has no value", "add { since = …, is = …, cite = … }")
-        dated = sorted((v for v in versions if v.since), key=lambda v: v.since or v.cite.read_on)
-        for first, second in pairwise(dated):
-            if first.since == second.since or first.until is None or (second.since and first.until >= second.since):
-                raise (at / "values").refuse(
-                    "two values stand on one day", "end the earlier one with until = the day before"
-                )
-        if len(versions) - len(dated) > 1:
-            raise (at / "values").refuse("two values have an unknown start", "keep one of them")
-        return Figure(name, strict.text(at / "says", given["says"]), unit, versions)
-
-    def version(self, at: Shelfmark, given: dict[str, Any], unit: str) -> Version:
-        strict.only(at, given, "since is", "until cite")
-        since, until = self.period(at, given)
-        return Version(strict.amount(at / "is", given["is"], unit), since, until, self.cited(at, given))
-
-    def period(self, at: Shelfmark, given: Mapping[str, Any]) -> tuple[Any, Any]:
-        since = strict.since_day(at / "since", given["since"])
-        until = strict.day(at / "until", given["until"]) if "until" in given else None
-        if since and until and until < since:
-            raise (at / "until").refuse("it ends before it begins", "put until on or after since")
-        return since, until
 
     def class_words(self) -> dict[str, ClassWords]:
         def read(at: Shelfmark, name: str, given: dict[str, Any]) -> ClassWords:
@@ -198,46 +117,42 @@ class _Reader:
     def lines(self) -> tuple[Line, ...]:
         found = []
         for at, given in self.many("line"):
-            strict.only(at, given, "figure compare class")
+            strict.only(at, given, "figure compare class", "also")
             figure = self.number(at / "figure", given["figure"])
-            compare = strict.one_of(at / "compare", given["compare"], (">=", ">"))
-            found.append(Line(figure, compare, strict.one_of(at / "class", given["class"], self.classes)))  # type: ignore[arg-type]
+            compare = self.compare(at, given)
+            klass = strict.one_of(at / "class", given["class"], self.classes)
+            found.append(
+                Line(figure, compare, klass, self.also(at / "also", given["also"]) if "also" in given else None)
+            )
         if [line.klass for line in found] != list(self.classes[1:]):
             raise (self.at / "line").refuse(
                 "the lines do not lead from class to class",
                 f"write one line each for {', '.join(self.classes[1:])}, in this order",
             )
-        for lower, higher in pairwise(self.figures[line.figure] for line in found):
+        for low, high in pairwise(found):
+            lower, higher = self.figures[low.figure], self.figures[high.figure]
             for on in {date.max, *(v.since for one in (lower, higher) for v in one.versions if v.since)}:
                 first, second = lower.at(on), higher.at(on)
-                if first and second and first.value >= second.value:  # type: ignore[operator]  # number has checked them
+                if not (first and second) or (high.also and first.value == second.value):
+                    continue
+                if first.value >= second.value:  # type: ignore[operator]  # number has checked them
                     raise (self.at / "line").refuse(
                         "the figures do not rise from class to class",
                         "give the worse class the higher figure on every day",
                     )
         return tuple(found)
 
-    def number(self, at: Shelfmark, given: Any) -> str:
-        """The name of a figure whose every value is a number."""
-        name = strict.one_of(at, given, self.figures)
-        if not all(isinstance(version.value, Decimal) for version in self.figures[name].versions):
-            raise at.refuse(f"“{name}” is not a number", "name a figure that is a number")
-        return name
+    def compare(self, at: Shelfmark, given: Mapping[str, Any]) -> Compare:
+        return strict.one_of(at / "compare", given["compare"], get_args(Compare))  # type: ignore[return-value]  # checked
 
-    def spoken(self, at: Shelfmark, given: Any) -> str:
-        """A sentence whose slots are figures of this rulebook."""
-        says = strict.text(at, given)
-        try:
-            slots = [slot for _, slot, _, _ in Formatter().parse(says) if slot is not None]
-        except ValueError:
-            raise at.refuse(
-                "its braces do not close", f"write {{{next(iter(self.figures), 'name')}}} for a figure"
-            ) from None
-        for slot in slots:
-            if slot not in self.figures:
-                known = ", ".join(self.figures) or "(none is defined)"
-                raise at.refuse(f"“{slot}” is no figure of this rulebook", f"write one of: {known}")
-        return says
+    def also(self, at: Shelfmark, given: Any) -> AndMore:
+        """The second half of a class line: an amount that must be reached too."""
+        strict.only(at, strict.table(at, given), "quantity figure compare", "of_set")
+        if given.get("of_set", False) not in (True, False):
+            raise (at / "of_set").refuse("it is neither true nor false", "write true, or leave it out")
+        quantity = strict.one_of(at / "quantity", given["quantity"], get_args(Quantity))
+        figure = self.number(at / "figure", given["figure"])
+        return AndMore(quantity, figure, self.compare(at, given), given.get("of_set", False))  # type: ignore[arg-type]
 
     def marks(self) -> dict[str, MarkMeans]:
         def read(at: Shelfmark, name: str, given: dict[str, Any]) -> MarkMeans:
@@ -249,8 +164,8 @@ class _Reader:
         return found
 
     def sentence(self, at: Shelfmark, name: str, given: dict[str, Any]) -> Sentence:
-        strict.only(at, given, "says", "cite")
-        return Sentence(name, strict.text(at / "says", given["says"]), self.cited(at, given))
+        strict.only(at, given, "says", "cite only_in")
+        return Sentence(name, strict.text(at / "says", given["says"]), self.cited(at, given), self.only_in(at, given))
 
     def clock(self) -> tuple[Sentence | None, str | None]:
         if "clock" not in self.parsed:
@@ -261,24 +176,27 @@ class _Reader:
         return Sentence("clock", strict.text(at / "says", given["says"]), self.cited(at, given)), counts_from
 
     def duty(self, at: Shelfmark, given: dict[str, Any]) -> Duty:
-        strict.only(at, given, "name says classes roles", "cite counts_from years")
-        years = given.get("years")
-        counts_from = given.get("counts_from")
-        if (years is None) != (counts_from is None):
-            raise at.refuse("a clock needs both its start and its length", "give counts_from and years, or neither")
+        strict.only(at, given, "name says classes roles", "cite counts_from time by when since until only_in")
+        time, counts_from, by = given.get("time"), given.get("counts_from"), given.get("by")
+        if (time is None) != (counts_from is None):
+            raise at.refuse("a clock needs both its start and its length", "give counts_from and time, or neither")
+        if time is not None and by is not None:
+            raise at.refuse("it has a clock and a last day", "give counts_from and time, or by")
+        since, until = self.period(at, {"since": "unknown", **{k: given[k] for k in ("since", "until") if k in given}})
         return Duty(
             name=strict.text(at / "name", given["name"]),
             says=self.spoken(at / "says", given["says"]),
             classes=frozenset(self.known(at / "classes", given["classes"], self.classes)),
             roles=frozenset(self.known(at / "roles", given["roles"], ROLES)),
             counts_from=None if counts_from is None else strict.one_of(at / "counts_from", counts_from, DATES),
-            years=None if years is None else self.number(at / "years", years),
+            time=None if time is None else self.time(at / "time", time),
             cite=self.cited(at, given),
+            by=None if by is None else self.last_day(at / "by", by),
+            when=self.conditions(at / "when", given.get("when", {}), DUTY_COLUMNS),
+            since=since,
+            until=until,
+            only_in=self.only_in(at, given),
         )
-
-    def known(self, at: Shelfmark, given: Any, allowed: Iterable[str]) -> tuple[str, ...]:
-        known = tuple(allowed)
-        return tuple(strict.one_of(at, word, known) for word in strict.words(at, given))
 
     # ------------------------------------------------------------------ tables
 
@@ -289,7 +207,9 @@ class _Reader:
             strict.one_of(here, name, COLUMN_VALUES)
             found[name] = strict.words(here, values)
             produced = COLUMN_VALUES[name]
-            if produced and set(found[name]) != set(produced):
+            if name in SOME:
+                self.known(here, values, produced)
+            elif produced and set(found[name]) != set(produced):
                 raise here.refuse(
                     "its values are not those that facts can take", f"list exactly: {', '.join(produced)}"
                 )
@@ -325,7 +245,7 @@ class _Reader:
         answers: tuple[str, ...],
         start: Any,
     ) -> Row:
-        strict.only(at, given, "name when then says", "cite force over since until")
+        strict.only(at, given, "name when then says", "cite force over since until only_in")
         then = strict.one_of(at / "then", given["then"], (*answers, UNDETERMINED))
         force = given.get("force")
         if then == UNDETERMINED and force is not None:
@@ -352,23 +272,12 @@ class _Reader:
             says=self.spoken(at / "says", given["says"]),
             since=since,
             until=until,
+            only_in=self.only_in(at, given),
         )
 
     def over(self, at: Shelfmark, given: dict[str, Any]) -> Over:
         strict.only(at, given, "row", "cite")
         return Over(strict.text(at / "row", given["row"]), self.cited(at, given))
-
-    def conditions(
-        self, at: Shelfmark, given: Any, columns: Mapping[str, tuple[str, ...]]
-    ) -> tuple[tuple[str, frozenset[str]], ...]:
-        found = []
-        for column, wanted in strict.table(at, given).items():
-            strict.one_of(at / column, column, columns)
-            values = self.known(at / column, [wanted] if isinstance(wanted, str) else wanted, columns[column])
-            if len(values) == len(columns[column]):
-                raise (at / column).refuse("it names every value of the column", "leave this condition out")
-            found.append((column, frozenset(values)))
-        return tuple(found)
 
     def acts(self, section: str) -> tuple[Act, ...]:
         if section not in self.parsed:

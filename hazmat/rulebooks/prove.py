@@ -1,6 +1,7 @@
 """Proof of a decision table: every combination has one answer, and every row and every `over` is needed.
 
-Done by listing every combination of column values, for each stretch of days between two changes of the table.
+Done by listing every combination of column values, for each stretch of days between two changes of the table, for
+each state that has rows of its own and for the rest.
 A solver that reads the same file is the second prover, in the tests.
 """
 
@@ -28,10 +29,10 @@ def prove_table(table: Table) -> list[Fault]:
     faults = [*_same_conditions(table), *_dangling(table)]
     needed: set[str] = set()
     mattering: set[tuple[str, str]] = set()
-    for on in _days(table):
-        today = TableDay(table, on)
+    for on, territory in product(_days(table), table.territories()):
+        today = TableDay(table, on, territory)
         for matching, combination in _combinations(today):
-            faults.extend(_answer(today, matching, combination))
+            faults.extend(_answer(today, matching, combination, territory))
             won = today.members(today.winning(matching))
             needed |= {row.name for row in won}
             mattering |= _mattering(today, matching)
@@ -79,9 +80,11 @@ def _combinations(today: TableDay) -> Iterator[tuple[int, dict[str, str]]]:
             yield matching, dict(zip(today.columns, values, strict=True))
 
 
-def _answer(today: TableDay, matching: int, combination: dict[str, str]) -> Iterator[Fault]:
+def _answer(today: TableDay, matching: int, combination: dict[str, str], territory: str | None) -> Iterator[Fault]:
     table = today.table.name
     shown = ", ".join(f"{column} {value}" for column, value in combination.items())
+    if territory:
+        shown = f"{shown} in {territory}"
     won = today.members(today.winning(matching))
     if not won:
         yield Fault(table, f"no row answers {shown}", "add a row for it", combination)
@@ -122,7 +125,13 @@ def _same_conditions(table: Table) -> Iterator[Fault]:
 def _overlap(one: Row, other: Row) -> bool:
     first = max(one.since or date.min, other.since or date.min)
     last = min(one.until or date.max, other.until or date.max)
-    return first <= last
+    return first <= last and _same_place(one.only_in, other.only_in)
+
+
+def _same_place(one: frozenset[str], other: frozenset[str]) -> bool:
+    """Whether two rows stand alone in some same state, or both stand everywhere; a state's own row may repeat the
+    conditions of a row that stands everywhere, which it then has to beat."""
+    return bool(one & other) or not (one or other)
 
 
 def act_fault(section: str, columns: Mapping[str, tuple[str, ...]], acts: Sequence[Act]) -> tuple[str, str] | None:

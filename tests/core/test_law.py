@@ -244,12 +244,12 @@ LIMIT_SINCE = date(1998, 8, 28)
 def test_the_clock_of_the_storage_limit_runs_one_year(start: date | None, due: date | None) -> None:
     """40 CFR 761.65(a)(1): within one year; a lost leap day is taken on the day before (house convention)."""
     law = LawDay(US, READ)
-    (duty,) = [one for one in US.duties if one.years]
+    (duty,) = [one for one in US.duties if one.time]
     assert law.due(duty, start) == due
 
 
 def test_no_clock_runs_before_its_figure_is_in_force_or_without_one() -> None:
-    (duty,) = [one for one in US.duties if one.years]
+    (duty,) = [one for one in US.duties if one.time]
     day = date(1998, 1, 1)
     assert LawDay(US, LIMIT_SINCE - ONE_DAY).due(duty, day) is None
     assert LawDay(US, LIMIT_SINCE).due(duty, day) == date(1999, 1, 1)

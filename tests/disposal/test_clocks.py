@@ -260,7 +260,7 @@ def test_new_zealand_has_no_time_in_law_and_house_practice_says_that_it_is_none(
         assert silence.key == "storage_time"
         assert "no figure was found" in silence.says
     assert rulebooks.rulebook("nz").clock is None
-    assert not [one for one in rulebooks.rulebook("nz").duties if one.years]
+    assert not [one for one in rulebooks.rulebook("nz").duties if one.time]
 
 
 def test_a_place_without_a_rulebook_has_house_practice_too() -> None:
