@@ -50,12 +50,16 @@ def plain(value: Any) -> Any:
 
     Raises TypeError for a float and for whatever is no plain value.
     """
+    if type(value) is str:
+        return value if value.isascii() else unicodedata.normalize("NFC", value)
     if value is None or isinstance(value, bool):
         return value
     if isinstance(value, str):
         return unicodedata.normalize("NFC", str(value))
     if isinstance(value, (dict, Mapping)):  # the first is found without asking, and is nearly always there
-        return {plain(str(key)): plain(one) for key, one in value.items()}
+        return {
+            key if type(key) is str and key.isascii() else plain(str(key)): plain(one) for key, one in value.items()
+        }
     if isinstance(value, (list, tuple)):
         return [plain(one) for one in value]
     return _text(value)

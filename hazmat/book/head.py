@@ -16,10 +16,17 @@ def locked(yard: UUID, act: UUID) -> tuple[int, str, bool]:
     """Sequence number and hash of the last entry of a yard, whose row is locked until the transaction ends.
 
     Last: whether this act stands in the book, asked under the lock, so that nobody writes it meanwhile. On SQLite the
-    transaction itself holds the lock, since it begins as a writer. Raises NoSuchYard.
+    transaction itself holds the lock, since it begins as a writer, and one statement asks both; elsewhere a statement
+    of its own does, since one that waited for the lock still sees the rows of before. Raises NoSuchYard.
     """
     with connection.cursor() as cursor:
-        cursor.execute(LOCK if connection.features.has_select_for_update else SEEN, [_key(yard)])
+        if not connection.features.has_select_for_update:
+            cursor.execute(BOTH, [_key(act), _key(yard)])
+            row = cursor.fetchone()
+            if row is None:
+                raise NoSuchYard(str(yard))
+            return int(row[0]), str(row[1]), bool(row[2])
+        cursor.execute(LOCK, [_key(yard)])
         row = cursor.fetchone()
         if row is None:
             raise NoSuchYard(str(yard))
@@ -27,8 +34,8 @@ def locked(yard: UUID, act: UUID) -> tuple[int, str, bool]:
         return int(row[0]), str(row[1]), cursor.fetchone() is not None
 
 
-SEEN = "SELECT seq, head FROM hazmat_yard WHERE id = %s"
-LOCK = f"{SEEN} FOR UPDATE"
+BOTH = "SELECT seq, head, EXISTS (SELECT 1 FROM hazmat_entry WHERE act = %s) FROM hazmat_yard WHERE id = %s"
+LOCK = "SELECT seq, head FROM hazmat_yard WHERE id = %s FOR UPDATE"
 HEAD = "UPDATE hazmat_yard SET seq = %s, head = %s WHERE id = %s"
 ENTRY = (
     "INSERT INTO hazmat_entry (id, yard_id, seq, act, verb, by_id, happened_at, recorded_at, body, hash) "
