@@ -29,8 +29,8 @@ from hazmat.rulebooks.heads import read_first, read_parts
 from hazmat.rulebooks.prove import Fault, act_fault, prove_table
 from hazmat.rulebooks.strict import RulebookError, Shelfmark
 
-REQUIRED = "rulebook says edition classes cite figure class line marks kinds table sentence"
-OPTIONAL = "found_in territories clock duty acts steps part first mend why silence practice"
+REQUIRED = "rulebook says edition classes cite figure class line marks kinds table"
+OPTIONAL = "found_in sentence territories clock duty acts steps part first mend why silence practice"
 FORCES: tuple[Force, ...] = ("must", "may", "care")
 DATES = ("decided_waste", "arrived", "in_use_before")
 ROLES = ("holder", "generator", "collector", "carrier", "receiver", "unknown")
