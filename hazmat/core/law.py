@@ -226,11 +226,6 @@ class LawDay:
         """True where the class lines and every table that decides the class have rows on this day."""
         return bool(self.lines) and all(self.tables[name].rows for name in ("presumption", "establishing"))
 
-    @cached_property
-    def asks_accredited(self) -> bool:
-        """Whether the law asks that the laboratory is accredited."""
-        return "accredited" in self.tables["establishing"].columns
-
     def establishes(self, **facts: str) -> bool:
         """Whether a row lets evidence with these column values establish a class; asked once for each combination."""
         table = self.tables["establishing"]

@@ -90,6 +90,7 @@ def book(*, of_set: bool = False, compare: str = ">=") -> Rulebook:
         ("60", "<", "1000", "1", "high"),  # just below 60: up to just below 60 g
         ("50", "<", "100000", "1", "none"),
         ("60", "<", "833", "1", "mid"),  # just below 49.98 g
+        ("100", "<", "500", "1", "mid"),  # just below 50 g
         ("60", ">", "1", "1", "high"),  # no upper end: nobody knows how many grams, but litres are known
         ("60", ">", "1", "6", "top"),
         ("50", "above", "1", "1", "high"),
@@ -167,6 +168,16 @@ def test_a_duty_stands_on_its_days_in_its_state_for_its_facts(
     law = LawDay(replace(book(), duties=(one,)), on, territory)
     assert bool(law.duties("top", "holder", facts)) == owed
     assert law.duty_columns == ("use",)
+
+
+def test_an_answer_holds_until_a_duty_begins_or_ends() -> None:
+    ends, begins = duty(until=date(2020, 12, 31)), duty(since=date(2021, 2, 1))
+    made = replace(book(), duties=(ends, begins), tables={})
+    assert LawDay(made, date(2020, 12, 30)).holds_until() == date(2020, 12, 31)
+    assert LawDay(made, date(2020, 12, 31)).holds_until() == date(2020, 12, 31)
+    assert LawDay(made, date(2021, 1, 1)).holds_until() == date(2021, 1, 31)
+    assert LawDay(made, date(2021, 1, 31)).holds_until() == date(2021, 1, 31)
+    assert LawDay(made, date(2021, 2, 1)).holds_until() is None
 
 
 def test_the_last_day_of_a_duty_is_the_day_that_the_law_names() -> None:

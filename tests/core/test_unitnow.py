@@ -5,7 +5,7 @@ The replay is written from the rules, not from the fold: it looks at all records
 
 import itertools
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import pytest
@@ -221,6 +221,30 @@ def test_what_is_poured_goes_by_the_presumption_until_a_low_result_is_signed() -
     amended = [result("q", 6, 5, "62", "r"), assessed(HIGH, 6, 5)]
     assert oil(LOGGED, RESULT, JUDGED, RELEASE, *amended) == ("over_50", "50_499", "high", "nz")
     assert oil(LOGGED, RESULT, JUDGED, verdict("v", "hold", 4, 4)) == ("undetermined", "2_49", "untested", "nz")
+
+
+def routed(day: int, seq: int, *acts: str, basis: str = "established") -> Written:
+    """Judged over the line, with these acts to do, while something lower was presumed."""
+    lower = {"class": "undetermined", "care": "2_49"}
+    found = assessed((basis, "50_499", ""), day, seq, presumed=lower)
+    answer = {**found.image["answer"], "next": [{"act": act, "says": "."} for act in acts]}
+    return replace(found, image={**found.image, "answer": answer})
+
+
+def test_a_high_result_counts_as_high_once_signed_and_nothing_speaks_against_it() -> None:
+    high = {"klass": "over_50", "basis": "established", "care": "50_499"}
+    signed = verdict("v", "pcb_route", 4, 4, ["r"], **high)
+    first = result("r", 3, 3, "62")
+
+    def known(*records: Written) -> tuple[str, str]:
+        oil = in_order([LOGGED, first, *records]).oil
+        return oil.klass, oil.known
+
+    assert known(routed(3, 3, "pcb_route"), signed) == ("over_50", "high")
+    assert known(routed(3, 3, "pcb_route", "settle_figures"), signed) == ("undetermined", "untested")
+    assert known(routed(3, 3, "test_lot"), signed) == ("undetermined", "untested")
+    presumed = verdict("v", "pcb_route", 4, 4, ["r"], **{**high, "basis": "presumed"})
+    assert known(routed(3, 3, "pcb_route", basis="presumed"), presumed) == ("undetermined", "untested")
 
 
 def test_what_is_presumed_is_what_was_written_last_and_of_the_same_law() -> None:
