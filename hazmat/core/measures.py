@@ -109,7 +109,7 @@ def add_months(day: date, months: int) -> date:
 
 def add_time(day: date, number: int, unit: str) -> date:
     """A day so many years, months or days later. Raises ValueError for another unit."""
-    if unit == "day":
+    if unit == "days":
         return day + timedelta(days=number)
     if unit == "month":
         return add_months(day, number)

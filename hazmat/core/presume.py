@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from hazmat.core.bulk import CARE
 from hazmat.core.evidence import Reading
 from hazmat.core.findings import Reason, of_row, of_sentence
 from hazmat.core.law import UNDETERMINED, Force, LawDay, Sentence
@@ -11,6 +12,8 @@ PAPER = ("label_establishes", "similar_establishes")
 """Routes that a listed PCB fluid on the plate overrules: only a test of the oil gets past it."""
 BASES = (UNDETERMINED, "presumed", "plate", "screened", "established")
 FORCES: tuple[Force | None, ...] = (None, "may", "care", "must")
+LOW_BANDS = CARE[:2]
+"""Bands of the classes that lift no class that is undetermined: not knowing is more careful than they are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +66,7 @@ def _presumed(readings: list[tuple[int, Reading]], columns: tuple[str, ...], law
     if decision is None:
         raise LookupError(f"{law.book.name}: no row of the presumption is in force on {law.on}")
     rows = tuple(of_row(row) for row in decision.rows)
-    rank = law.rank.get(decision.then, 0)
-    lifting = [(place, r) for place, r in readings if r.klass and law.rank[r.klass] > rank]
+    lifting = [(place, r) for place, r in readings if r.klass and _lifts(r.klass, decision.then, law)]
     if not lifting:
         basis = UNDETERMINED if decision.then == UNDETERMINED else "presumed"
         return Ruling(decision.then, basis, decision.force, rows)
@@ -72,6 +74,13 @@ def _presumed(readings: list[tuple[int, Reading]], columns: tuple[str, ...], law
     lifted = tuple(_lifted(says, r.key, place) for place, r in lifting)
     overruled = tuple(_overruled(row, says) for row in rows)
     return Ruling(lifting[0][1].klass or law.book.top, "presumed", "care", lifted + overruled)
+
+
+def _lifts(klass: str, presumed: str, law: LawDay) -> bool:
+    """Whether evidence of harm that reaches this class is worse than what the law presumes."""
+    if presumed == UNDETERMINED:
+        return law.book.class_words[klass].band not in LOW_BANDS
+    return law.rank[klass] > law.rank[presumed]
 
 
 def _lifted(says: SentenceOf, key: str, place: int) -> Reason:

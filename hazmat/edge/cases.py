@@ -40,10 +40,14 @@ LOOKED_FOR: dict[str, tuple[str, Callable[[Assessment], list[str]]]] = {
     "says": ("because", lambda found: [finding.says for finding in found.because]),
     "problem": ("problems", lambda found: [problem.says for problem in found.problems]),
     "field": ("problems", lambda found: [problem.field for problem in found.problems]),
+    "duty": ("duties", lambda found: [duty.name for duty in found.duties]),
+    "duty_says": ("duties", lambda found: [duty.says for duty in found.duties]),
+    "owed": ("duties", lambda found: [f"{duty.name} {duty.due or NONE}" for duty in found.duties]),
 }
-"""Expectations that are a text, or a list of texts, of which each must stand there: where, and among what. `act` and
-`field` are whole words; the others are parts of a sentence."""
-UNWANTED = {"not_act": "act", "not_says": "says"}
+"""Expectations that are a text, or a list of texts, of which each must stand there: where, and among what. The
+words of `WHOLE` are asked whole; the others are parts of a sentence. `owed` is a duty and its last day, or `none`."""
+WHOLE = ("act", "field", "duty", "owed")
+UNWANTED = {"not_act": "act", "not_says": "says", "not_duty": "duty"}
 """Expectations that a text does not stand there."""
 LISTS: dict[str, Callable[[Assessment], list[str]]] = {
     "duties": lambda found: [duty.name for duty in found.duties],
@@ -145,7 +149,7 @@ def _among(field: str, expected: str | list[str], found: Assessment) -> Iterator
     name = UNWANTED.get(field, field)
     place, texts = LOOKED_FOR[name][0], LOOKED_FOR[name][1](found)
     for wanted in [expected] if isinstance(expected, str) else expected:
-        there = wanted in texts if name in ("act", "field") else any(wanted in text for text in texts)
+        there = wanted in texts if name in WHOLE else any(wanted in text for text in texts)
         if there == (field in UNWANTED):
             yield Miss(place, f"{'no ' if there else ''}“{wanted}”", texts)
 

@@ -14,7 +14,7 @@ from hazmat.rulebooks.strict import Shelfmark
 
 ADDRESSES = ("https://", "http://", "address withheld")
 BASES = ("read", "memory", "judgement")
-TIMES = ("year", "month", "day")
+TIMES = ("year", "month", "days")
 
 T = TypeVar("T")
 

@@ -216,7 +216,7 @@ def units(tests: int = 3) -> SearchStrategy[Line]:
         "service_records": maybe(st.sampled_from(["all", "some", "none"])),
         "state": maybe(st.sampled_from(["intact", "leaking", "drained", "in_use", "removed"])),
         "decided_waste": maybe(st.just("2026-06-18")),
-        "found_in": st.just("FR"),
+        "found_in": st.just("CH"),
         "spaces": st.one_of(st.just([]), st.just([]), inner_spaces()),
         "tests": st.lists(any_test(), max_size=tests),
     }
@@ -235,7 +235,7 @@ def mild_units() -> SearchStrategy[Line]:
         "tests": st.lists(any_test(), min_size=1, max_size=3),
         "plate_words": st.sampled_from([[], [], [], ["NON-PCB"], ["R-TEMP"], ["WECOSOL"], ["DK"]]),
         "marks": st.sampled_from([[], [], [], ["owner_no_pcbs"], ["maker_no_pcbs"]]),
-        "found_in": st.just("FR"),
+        "found_in": st.just("CH"),
     }
     return st.fixed_dictionaries(shape).map(_tidied)
 
@@ -313,9 +313,9 @@ def idle() -> SearchStrategy[str]:
 
 # ---------------------------------------------------------------------------------------------- lines to begin with
 
-NEW: Line = {"kind": "transformer", "built": 2005, "fluid": "mineral", "found_in": "FR"}
-OLD: Line = {"kind": "transformer", "built": 1965, "fluid": "mineral", "found_in": "FR"}
-CAN: Line = {"kind": "capacitor", "found_in": "FR"}
+NEW: Line = {"kind": "transformer", "built": 2005, "fluid": "mineral", "found_in": "CH"}
+OLD: Line = {"kind": "transformer", "built": 1965, "fluid": "mineral", "found_in": "CH"}
+CAN: Line = {"kind": "capacitor", "found_in": "CH"}
 
 
 def lab(value: Any = None, unit: str = "mg/kg", **more: Any) -> Line:

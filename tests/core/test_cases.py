@@ -80,6 +80,8 @@ def others(case: Case, found: Assessment) -> Iterator[dict[str, Any]]:
             yield {**case.expect, field: found.klass}
         elif field == "not_act":
             yield {**case.expect, field: found.next[0].act}
+        elif field == "not_duty":
+            yield {**case.expect, field: found.duties[0].name}
         elif field == "not_says":
             yield {**case.expect, field: found.because[0].says}
         elif field == "names":  # each word of the plate for itself

@@ -123,7 +123,7 @@ def test_a_makers_document_above_a_laboratory_figure_is_answered(law: str) -> No
 
 # ---------------------------------------------------------------------------------------------- acts that could hurt
 
-LOW = {**NEW, "role": "carrier", "found_in": "FR"}
+LOW = {**NEW, "role": "carrier", "found_in": "CH"}
 DOUBTS: dict[str, Line] = {
     "a wipe not read yet": {"how": "wipe", "value": 900, "unit": "ug/100cm2"},
     "a higher figure without basis": lab(600, "mg/L"),
@@ -157,7 +157,7 @@ def test_a_plate_and_a_low_result_that_disagree_are_settled_first(law: str) -> N
 
 
 def test_a_drum_is_not_proved_dead() -> None:
-    says = " ".join(task.says for task in ask({"kind": "drum", "found_in": "FR"}, "us").next)
+    says = " ".join(task.says for task in ask({"kind": "drum", "found_in": "CH"}, "us").next)
     assert "proved dead" not in says
     assert "live" not in says
 

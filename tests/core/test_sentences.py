@@ -96,7 +96,7 @@ def test_text_of_a_register_never_breaks_a_sentence(law: str, plate: str, claim:
         {"how": "density", "sinks": False, "space": space},
     ]
     for words in ([plate], [claim]):
-        answer = ask({"kind": kind, "plate_words": words, "tests": tests, "found_in": "FR"}, law)
+        answer = ask({"kind": kind, "plate_words": words, "tests": tests, "found_in": "CH"}, law)
         for text in sentences(answer):
             wrong = set(slips(text)) - {"an unfilled slot", "a doubled stop", "a blank before a stop"}
             assert not wrong, text
@@ -160,7 +160,7 @@ def untruths(says: str, line: Line, answer: Assessment) -> list[str]:
 @pytest.mark.parametrize("law", ["us", "nz"])
 def test_what_is_lifted_says_what_it_is_to_be_treated_as(law: str) -> None:
     """A yellow screen on a late unit: the sentence must say what follows, not only what was seen."""
-    line = {"kind": "transformer", "built": 2005, "fluid": "mineral", "found_in": "FR"}
+    line = {"kind": "transformer", "built": 2005, "fluid": "mineral", "found_in": "CH"}
     answer = ask({**line, "tests": [{"how": "screen", "set_point": 500, "colour": "yellow"}]}, law)
     assert answer.force == "care"
     assert "treat" in answer.because[0].says.lower(), answer.because[0].says
@@ -168,7 +168,7 @@ def test_what_is_lifted_says_what_it_is_to_be_treated_as(law: str) -> None:
 
 @pytest.mark.parametrize("law", ["us", "nz"])
 def test_a_settled_class_is_not_told_to_wait_until_it_is_settled(law: str) -> None:
-    line = {"kind": "transformer", "built": 1960, "fluid": "mineral", "found_in": "FR", "role": "holder"}
+    line = {"kind": "transformer", "built": 1960, "fluid": "mineral", "found_in": "CH", "role": "holder"}
     answer = ask({**line, "tests": [{"how": "laboratory", "value": 700, "unit": "mg/kg"}]}, law)
     assert answer.basis == "established"
     assert not any("until its class is settled" in task.says for task in answer.next)
@@ -187,7 +187,7 @@ def test_a_rounded_figure_never_crosses_the_line_that_it_is_judged_by(
     """43.98 / 0.88 is 49.977: below the line, so the sentence may not say 50 mg/kg."""
     test = {"how": "laboratory", "value": value, "unit": "mg/L", "density_kg_l": density}
     test["uncertainty"] = {"value": "0.001", "kind": "absolute", "k": 2}
-    answer = ask({"kind": "transformer", "fluid": "mineral", "found_in": "FR", "tests": [test]}, "us")
+    answer = ask({"kind": "transformer", "fluid": "mineral", "found_in": "CH", "tests": [test]}, "us")
     assert answer.klass == klass
     assert not any(
         re.search(rf"(?<![\d.]){line} mg/kg", finding.says) for finding in answer.because if "lab" in finding.key
@@ -198,7 +198,7 @@ def test_an_uncertainty_stands_beside_the_unit_that_it_was_reported_in() -> None
     """4 mg/L at 0.88 kg/L is 4.5 mg/kg: `45.5 mg/kg ± 4` would say too little."""
     test: Line = {"how": "laboratory", "value": 40, "unit": "mg/L", "density_kg_l": "0.88"}
     test["uncertainty"] = {"value": 4, "kind": "absolute", "k": 2}
-    answer = ask({"kind": "transformer", "fluid": "mineral", "found_in": "FR", "tests": [test]}, "us")
+    answer = ask({"kind": "transformer", "fluid": "mineral", "found_in": "CH", "tests": [test]}, "us")
     says = answer.because[0].says
     assert "mg/kg ± 4 " not in says, says
     assert "± 4" in says, says
@@ -206,6 +206,6 @@ def test_an_uncertainty_stands_beside_the_unit_that_it_was_reported_in() -> None
 
 def test_a_screen_names_its_unit() -> None:
     test = {"how": "screen", "set_point": 50, "colour": "yellow"}
-    answer = ask({"kind": "transformer", "fluid": "mineral", "found_in": "FR", "tests": [test]}, "us")
+    answer = ask({"kind": "transformer", "fluid": "mineral", "found_in": "CH", "tests": [test]}, "us")
     (says,) = [finding.says for finding in answer.because if finding.key == "screen_above"]
     assert re.search(r"above 50 (mg/kg|ppm)", says), says

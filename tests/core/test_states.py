@@ -202,7 +202,7 @@ def test_a_place_is_a_state_only_where_the_law_tells_it_apart() -> None:
 @pytest.mark.parametrize(
     ("day", "number", "unit", "end"),
     [
-        ("2026-11-25", 30, "day", "2026-12-25"),
+        ("2026-11-25", 30, "days", "2026-12-25"),
         ("2026-01-20", 13, "month", "2027-02-20"),
         ("2026-01-31", 1, "month", "2026-02-28"),
         ("2028-01-31", 1, "month", "2028-02-29"),

@@ -255,7 +255,7 @@ def test_a_reason_is_words_and_no_pattern() -> None:
 def test_where_no_rulebook_is_held_the_letter_says_so() -> None:
     yard = {**YARDS["nz"], "country": "fr"}
     now = stage("untested")
-    line = {**now.line, "found_in": "FR"}
+    line = {**now.line, "found_in": "CH"}
     paper = papers.payload("owner_letter", unit(line), yard, {}, "17", AT, "Ana Example").payload
     assert "No rulebook is held here for this place" in paper["law_asks"]["says"]
     assert paper["law"]["rulebook"] == "none held for this place"
