@@ -94,7 +94,7 @@ class TableDay:
     """A table on one day, compiled: for each value of each column, the set of rows that accept it, as bits."""
 
     def __init__(self, table: Table, on: date, territory: str | None = None) -> None:
-        self.table = table
+        self.table, self.on, self.territory = table, on, territory
         self.rows = tuple(row for row in table.rows if row.in_force(on, territory))
         self.columns = tuple(table.columns)
         self._accepts = tuple(self._bits(column, values) for column, values in table.columns.items())

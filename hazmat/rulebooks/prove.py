@@ -15,13 +15,15 @@ from hazmat.core.law import Act, Row, Table, TableDay
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """What is wrong with a table, the combination that shows it, and how to mend it."""
+    """What is wrong with a table, how to mend it, and the combination, day and state that show it."""
 
     table: str
     says: str
     mend: str
     combination: dict[str, str] | None = None
     rows: tuple[str, ...] = ()
+    on: date | None = None
+    territory: str | None = None
 
 
 def prove_table(table: Table) -> list[Fault]:
@@ -32,7 +34,7 @@ def prove_table(table: Table) -> list[Fault]:
     for on, territory in product(_days(table), table.territories()):
         today = TableDay(table, on, territory)
         for matching, combination in _combinations(today):
-            faults.extend(_answer(today, matching, combination, territory))
+            faults.extend(_answer(today, matching, combination))
             won = today.members(today.winning(matching))
             needed |= {row.name for row in won}
             mattering |= _mattering(today, matching)
@@ -80,18 +82,20 @@ def _combinations(today: TableDay) -> Iterator[tuple[int, dict[str, str]]]:
             yield matching, dict(zip(today.columns, values, strict=True))
 
 
-def _answer(today: TableDay, matching: int, combination: dict[str, str], territory: str | None) -> Iterator[Fault]:
-    table = today.table.name
+def _answer(today: TableDay, matching: int, combination: dict[str, str]) -> Iterator[Fault]:
+    table, moment = today.table.name, {"on": today.on, "territory": today.territory}
     shown = ", ".join(f"{column} {value}" for column, value in combination.items())
-    if territory:
-        shown = f"{shown} in {territory}"
+    if today.territory:
+        shown = f"{shown} in {today.territory}"
     won = today.members(today.winning(matching))
     if not won:
-        yield Fault(table, f"no row answers {shown}", "add a row for it", combination)
+        yield Fault(table, f"no row answers {shown}", "add a row for it", combination, **moment)
     for row in won[1:]:
         if (row.then, row.force) != (won[0].then, won[0].force):
             says = f"rows “{won[0].name}” and “{row.name}” both answer {shown}, and differ"
-            yield Fault(table, says, "let one name the other under over", combination, (won[0].name, row.name))
+            yield Fault(
+                table, says, "let one name the other under over", combination, (won[0].name, row.name), **moment
+            )
 
 
 def _mattering(today: TableDay, matching: int) -> set[tuple[str, str]]:

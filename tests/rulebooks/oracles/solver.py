@@ -34,7 +34,7 @@ class Fault:
 
     kind: gap, conflict, never_wins, idle_over, dangling_over, same_when, same_name, unknown_word,
     bad_answer. rows: the names that it touches, none for a gap. combination: a value for every
-    column (gap and conflict only). day: the first day of its period (gap and conflict only).
+    column (gap and conflict only). day, state: the first day of its period, and where (gap and conflict only).
     """
 
     kind: str
@@ -42,6 +42,7 @@ class Fault:
     rows: tuple[str, ...] = ()
     combination: Combination = field(default_factory=dict)
     day: date | None = None
+    state: str | None = None
 
 
 def read(rulebook: str | Path | Mapping[str, Any]) -> Mapping[str, Any]:
@@ -64,8 +65,8 @@ def failures(rulebook: str | Path | Mapping[str, Any]) -> list[Fault]:
     return [
         fault
         for name, table in read(rulebook).get("table", {}).items()
-        for day in periods(table)
-        for fault in _Period(name, table, day).failures()
+        for day, state in moments(table)
+        for fault in _Period(name, table, day, state).failures()
     ]
 
 
@@ -102,9 +103,19 @@ def periods(table: Mapping[str, Any]) -> list[date]:
     return sorted(day for day in starts if first <= day <= last)
 
 
-def standing(table: Mapping[str, Any], day: date) -> list[Mapping[str, Any]]:
-    """The rows in force on a day."""
-    return [row for row in table["row"] if _bounds(row)[0] <= day <= _bounds(row)[1]]
+def moments(table: Mapping[str, Any]) -> list[tuple[date, str | None]]:
+    """Each period, in no state of its own and in each state that some row names."""
+    states = sorted({state for row in table["row"] for state in row.get("only_in", [])})
+    return [(day, state) for day in periods(table) for state in (None, *states)]
+
+
+def standing(table: Mapping[str, Any], day: date, state: str | None = None) -> list[Mapping[str, Any]]:
+    """The rows in force on a day in a state."""
+    return [
+        row
+        for row in table["row"]
+        if _bounds(row)[0] <= day <= _bounds(row)[1] and state in row.get("only_in", [state])
+    ]
 
 
 def _misspelt(name: str, table: Mapping[str, Any]) -> Iterator[Fault]:
@@ -133,8 +144,10 @@ def _allowed(table: Mapping[str, Any], column: str, value: str | list[str]) -> b
 
 
 def _overlap(one: Mapping[str, Any], two: Mapping[str, Any]) -> bool:
-    """Whether two rows are ever in force on the same day."""
-    return max(_bounds(one)[0], _bounds(two)[0]) <= min(_bounds(one)[1], _bounds(two)[1])
+    """Whether two rows are ever in force on the same day, in one state or both everywhere."""
+    places = set(one.get("only_in", [])), set(two.get("only_in", []))
+    in_time = max(_bounds(one)[0], _bounds(two)[0]) <= min(_bounds(one)[1], _bounds(two)[1])
+    return in_time and (bool(places[0] & places[1]) or not (places[0] or places[1]))
 
 
 def _plain(table: Mapping[str, Any], row: Mapping[str, Any]) -> dict[str, set[str]]:
@@ -146,8 +159,8 @@ def _unproved(name: str, table: Mapping[str, Any]) -> Iterator[Fault]:
     """Faults that the solver finds. A row or an `over` is idle only if it is so in every period."""
     won: set[str] = set()
     used: set[tuple[str, str]] = set()
-    for day in periods(table):
-        period = _Period(name, table, day)
+    for day, state in moments(table):
+        period = _Period(name, table, day, state)
         yield from period.failures()
         won |= period.winning_rows()
         used |= period.used_overs()
@@ -161,10 +174,10 @@ def _unproved(name: str, table: Mapping[str, Any]) -> Iterator[Fault]:
 
 
 class _Period:
-    """One table on one day: its rows as formulas, and one solver for all questions."""
+    """One table on one day in one state: its rows as formulas, and one solver for all questions."""
 
-    def __init__(self, name: str, table: Mapping[str, Any], day: date) -> None:
-        self.name, self.day, self.rows = name, day, standing(table, day)
+    def __init__(self, name: str, table: Mapping[str, Any], day: date, state: str | None) -> None:
+        self.name, self.day, self.state, self.rows = name, day, state, standing(table, day, state)
         self.context = z3.Context()
         self.solver = z3.Solver(ctx=self.context)
         self.columns: dict[str, Any] = {}
@@ -184,7 +197,7 @@ class _Period:
         """One combination without a winner, and one for each pair of winners that disagree."""
         gap = self._model(z3.Not(self._any(self.wins)))
         if gap is not None:
-            yield Fault("gap", self.name, (), self._combination(gap), self.day)
+            yield Fault("gap", self.name, (), self._combination(gap), self.day, self.state)
         clashes = {
             (i, j): z3.And(self.wins[i], self.wins[j])
             for i, j in combinations(range(len(self.rows)), 2)
@@ -195,7 +208,7 @@ class _Period:
             for i, j in shown:
                 del clashes[i, j]
                 rows = (self.rows[i]["name"], self.rows[j]["name"])
-                yield Fault("conflict", self.name, rows, self._combination(model), self.day)
+                yield Fault("conflict", self.name, rows, self._combination(model), self.day, self.state)
 
     def winning_rows(self) -> set[str]:
         """The names of the rows that win at least once."""
