@@ -32,6 +32,7 @@ UNPROVEN = {
         "band: nothing known",
     ],
     "nz": ["presumption: the law presumes nothing"],
+    "treaty": ["presumption: the treaty presumes nothing"],
     "us": [
         "capacitor_size: large by volume, voltage unknown",
         "capacitor_size: not shown to be small by weight, high voltage",

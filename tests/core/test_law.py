@@ -222,7 +222,9 @@ def test_the_class_of_a_figure(value: str, sign: str, us: str, nz: str) -> None:
 @pytest.mark.parametrize("law", rulebooks.names())
 def test_more_is_never_a_lower_class(law: str, sign: str) -> None:
     today = LawDay(rulebooks.rulebook(law), READ)
-    steps = [Decimal(n) / 4 for n in (0, 4, 7, 8, 9, 196, 199, 200, 201, 204, 1996, 1999, 2000, 2001, 9999)]
+    steps = [
+        Decimal(n) / 4 for n in (0, 4, 7, 8, 9, 196, 199, 200, 201, 204, 1996, 1999, 2000, 2001, 9999, 400000, 400001)
+    ]
     ranks = [today.rank[today.class_of(step, sign)] for step in steps]
     assert ranks == sorted(ranks)
     assert max(ranks) == len(today.book.classes) - 1

@@ -66,7 +66,8 @@ def _shelf() -> Iterator[str]:
     yield ""
     for name, book in rulebooks.shelf().items():
         rows = sum(len(table.rows) for table in book.tables.values())
-        places = ", ".join(book.found_in) or "everywhere"
+        nowhere = "everywhere" if name == rulebooks.HANDLING else "no country, only where asked for by name"
+        places = ", ".join(book.found_in) or nowhere
         counts = f"{len(book.figures):>3} figures {rows:>3} rows"
         yield f"{name:<10} edition {book.edition}  {book.digest[:10]}  {counts}  {places}"
         yield f"{'':<10} {book.says}"
