@@ -16,7 +16,13 @@ class HazmatConfig(AppConfig):
     verbose_name = "Oilward"
 
     def ready(self) -> None:
+        from django.conf import settings
+
+        from hazmat import rulebooks
         from hazmat.conf import checks  # noqa: F401 - importing registers them
+        from hazmat.models.edition import LOADED
+
+        rulebooks.look_beside(settings.OILWARD_BOOK / LOADED)
 
         post_migrate.connect(keep_editions, sender=self)
         post_migrate.connect(put_guards_on)

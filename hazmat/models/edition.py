@@ -1,10 +1,20 @@
 """The text of the law as we had it."""
 
-from django.db import models
+import os
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from django.db import DEFAULT_DB_ALIAS, models
 from django.utils import timezone
 
 from hazmat import rulebooks
 from hazmat.book.ids import new_id
+from hazmat.core.law import Rulebook
+
+LOADED = "rulebooks"
+"""The folder of a book in which loaded editions lie beside what ships."""
 
 
 class Edition(models.Model):
@@ -27,9 +37,42 @@ def keep_shipped_editions(using: str, model: type[models.Model] = Edition) -> in
     `model`: Edition as it stands in that database, which in the middle of a migration is not the latest. `digest` is
     the SHA-256 of the parsed content, 64 hex digits; `content` is that content as canonical JSON.
     """
-    editions = model._default_manager.using(using)
-    fresh = 0
-    for book in rulebooks.shelf().values():
-        told = {"rulebook": book.name, "edition": book.edition, "content": book.canonical}
-        fresh += editions.get_or_create(digest=book.digest, defaults=told)[1]
+    return sum(keep(book, using, model) for book in rulebooks.shelf().values())
+
+
+def keep(book: Rulebook, using: str = DEFAULT_DB_ALIAS, model: type[models.Model] = Edition) -> bool:
+    """Keep one edition; whether it is new to the database."""
+    told = {"rulebook": book.name, "edition": book.edition, "content": book.canonical}
+    fresh: bool = model._default_manager.using(using).get_or_create(digest=book.digest, defaults=told)[1]
     return fresh
+
+
+def lay_out(folder: Path) -> list[str]:
+    """Lay the newest kept edition of each rulebook that is newer than what stands beside what ships; their names.
+
+    `folder`: that of the book. Every process that is started afterwards judges by them; this one does at once.
+    """
+    newest: dict[str, Mapping[str, Any]] = {}
+    for row in Edition.objects.order_by("edition", "kept_at").values("rulebook", "edition", "content"):
+        newest[row["rulebook"]] = row
+    rulebooks.look_beside(folder / LOADED)
+    standing = {name: book.edition for name, book in rulebooks.shelf().items()}
+    laid = [
+        name for name, row in newest.items() if name not in standing or row["edition"] > standing[name]
+    ]  # fmt: skip
+    for name in laid:
+        rulebooks.taken(name, newest[name]["content"])
+        _write(folder / LOADED / f"{name}{rulebooks.KEPT}", newest[name]["content"])
+    rulebooks.look_beside(folder / LOADED)
+    return sorted(laid)
+
+
+def _write(file: Path, text: str) -> None:
+    """Write a file whole or not at all."""
+    file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}-")
+    with os.fdopen(handle, "w", encoding="utf-8") as fresh:
+        fresh.write(text)
+        fresh.flush()
+        os.fsync(fresh.fileno())
+    os.replace(name, file)

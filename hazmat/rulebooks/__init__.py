@@ -1,6 +1,7 @@
-"""The shelf: every rulebook that ships, loaded once, strictly, and proved.
+"""The shelf: every rulebook that ships or was loaded beside, read once, strictly, and proved.
 
 Every other file than these is a law: `handling.toml` is the same in every country; `fluids.toml` lists fluid names.
+Of a rulebook that ships and was loaded too, the newer edition stands.
 """
 
 from datetime import date
@@ -8,26 +9,54 @@ from functools import cache
 from pathlib import Path
 
 from hazmat.core.law import LawDay, Rulebook
-from hazmat.rulebooks.load import load
+from hazmat.rulebooks.load import faults, load, restored
+from hazmat.rulebooks.strict import RulebookError
 
 HERE = Path(__file__).parent
 HANDLING = "handling"
 FLUIDS = "fluids"
+KEPT = ".json"
+"""Ending of a loaded edition: the text of its content, named after the rulebook."""
+
+_beside: list[Path] = []
+
+
+def look_beside(folder: Path | None) -> None:
+    """Take what was loaded into this folder beside what ships; None: nothing but what ships."""
+    _beside[:] = [folder] if folder else []
+    for known in (rulebook, names, law_of):
+        known.cache_clear()
+
+
+def loaded() -> dict[str, Path]:
+    """The files that were loaded beside what ships, by the name of the rulebook."""
+    return {file.stem: file for folder in _beside if folder.is_dir() for file in sorted(folder.glob(f"*{KEPT}"))}
 
 
 @cache
 def rulebook(name: str) -> Rulebook:
-    """One rulebook by name. Raises KeyError where none of that name ships, RulebookError where it is broken."""
-    path = HERE / f"{name}.toml"
+    """One rulebook by name. Raises KeyError where none of that name is held, RulebookError where it is broken."""
     if name not in names():
         raise KeyError(name)
-    return load(path)
+    file, shipped = loaded().get(name), HERE / f"{name}.toml"
+    editions = [load(shipped)] if shipped.exists() else []
+    if file:
+        editions.append(taken(name, file.read_text(encoding="utf-8")))
+    return max(editions, key=lambda book: book.edition)
+
+
+def taken(name: str, content: str) -> Rulebook:
+    """A loaded rulebook, read and proved as one that ships. Raises RulebookError with key and mend."""
+    book = restored(name, content)
+    for fault in faults(book):
+        raise RulebookError(name, f"table.{fault.table}", fault.says, fault.mend)
+    return book
 
 
 @cache
 def names() -> tuple[str, ...]:
-    """The names of all rulebooks that ship, laws and handling."""
-    return tuple(sorted(path.stem for path in HERE.glob("*.toml") if path.stem != FLUIDS))
+    """The names of all rulebooks held, laws and handling."""
+    return tuple(sorted({path.stem for path in HERE.glob("*.toml") if path.stem != FLUIDS} | set(loaded())))
 
 
 def laws() -> tuple[str, ...]:
@@ -41,7 +70,7 @@ def law(name: str | None) -> Rulebook | None:
 
 
 def shelf() -> dict[str, Rulebook]:
-    """Every rulebook that ships, by name."""
+    """Every rulebook that is held, by name."""
     return {name: rulebook(name) for name in names()}
 
 

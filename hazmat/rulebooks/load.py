@@ -51,11 +51,25 @@ def faults(book: Rulebook) -> list[Fault]:
 
 def read(path: Path) -> Rulebook:
     """Read and check one rulebook, without the proof of its tables. Raises RulebookError with file, key and mend."""
-    at = Shelfmark(path.name)
-    parsed = strict.parse(path)
+    return _checked(path.name, path.stem, strict.parse(path))
+
+
+def restored(name: str, content: str) -> Rulebook:
+    """A rulebook read from the text of its content, as an edition is kept. Raises RulebookError."""
+    try:
+        parsed = strict.parsed(content)
+    except ValueError as error:
+        raise RulebookError(
+            name, "the text", f"it is not the content of a rulebook ({error})", "load it anew"
+        ) from None
+    return _checked(name, name, parsed)
+
+
+def _checked(file: str, name: str, parsed: dict[str, Any]) -> Rulebook:
+    at = Shelfmark(file)
     strict.only(at, parsed, REQUIRED, OPTIONAL)
-    if parsed["rulebook"] != path.stem:
-        raise (at / "rulebook").refuse(f"“{parsed['rulebook']}” is not the name of the file", f'write "{path.stem}"')
+    if parsed["rulebook"] != name:
+        raise (at / "rulebook").refuse(f"“{parsed['rulebook']}” is not the name of the file", f'write "{name}"')
     return _Reader(at, parsed).book()
 
 

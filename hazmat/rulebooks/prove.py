@@ -83,18 +83,18 @@ def _combinations(today: TableDay) -> Iterator[tuple[int, dict[str, str]]]:
 
 
 def _answer(today: TableDay, matching: int, combination: dict[str, str]) -> Iterator[Fault]:
-    table, moment = today.table.name, {"on": today.on, "territory": today.territory}
+    table, on, territory = today.table.name, today.on, today.territory
     shown = ", ".join(f"{column} {value}" for column, value in combination.items())
-    if today.territory:
-        shown = f"{shown} in {today.territory}"
+    if territory:
+        shown = f"{shown} in {territory}"
     won = today.members(today.winning(matching))
     if not won:
-        yield Fault(table, f"no row answers {shown}", "add a row for it", combination, **moment)
+        yield Fault(table, f"no row answers {shown}", "add a row for it", combination, (), on, territory)
     for row in won[1:]:
         if (row.then, row.force) != (won[0].then, won[0].force):
             says = f"rows “{won[0].name}” and “{row.name}” both answer {shown}, and differ"
             yield Fault(
-                table, says, "let one name the other under over", combination, (won[0].name, row.name), **moment
+                table, says, "let one name the other under over", combination, (won[0].name, row.name), on, territory
             )
 
 

@@ -12,6 +12,8 @@ from typing import Any
 from hazmat.core.law import Amount
 
 DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+DATED = ("edition", "text_as_of", "read_on", "since", "until")
+"""Keys whose value is a day, or a word in its place; every other day of a rulebook stands in quotes."""
 PLAIN = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 
 
@@ -34,6 +36,22 @@ def parse(path: Path) -> dict[str, Any]:
 def canonical(parsed: Mapping[str, Any]) -> str:
     """One text for one content, whatever the order of keys, comments and blanks in the file."""
     return json.dumps(parsed, sort_keys=True, ensure_ascii=False, separators=(",", ":"), default=str)
+
+
+def parsed(content: str) -> dict[str, Any]:
+    """The content that a canonical text was made of. Raises ValueError where the text is no JSON object."""
+    found = json.loads(content, object_hook=_with_days)
+    if not isinstance(found, dict):
+        raise ValueError("it is no table of keys and values")
+    return found
+
+
+def _with_days(given: dict[str, Any]) -> dict[str, Any]:
+    """The days of one table of a canonical text as days again."""
+    return {
+        key: date.fromisoformat(value) if key in DATED and isinstance(value, str) and DAY.fullmatch(value) else value
+        for key, value in given.items()
+    }
 
 
 class Shelfmark:

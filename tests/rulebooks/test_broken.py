@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from hazmat.rulebooks.heads import read_parts
-from hazmat.rulebooks.load import faults, load, read
+from hazmat.rulebooks.load import faults, load, read, restored
 from hazmat.rulebooks.strict import RulebookError, Shelfmark
 
 HERE = Path(__file__).parent / "broken"
@@ -140,6 +140,8 @@ def tried(folder: Path, monkeypatch: pytest.MonkeyPatch) -> set[tuple[Path, int]
     for file in BROKEN:
         with contextlib.suppress(RulebookError):
             load(placed(file, folder))
+    with contextlib.suppress(RulebookError):
+        restored("small", "{")
     return met
 
 

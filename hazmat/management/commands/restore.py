@@ -4,11 +4,14 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from django.conf import settings
 from django.core.management.base import CommandParser
 
+from hazmat import rulebooks
 from hazmat.book.keep import CannotRestore, restore
 from hazmat.management import opening
 from hazmat.management.verb import Refusal, Verb
+from hazmat.models.edition import lay_out
 
 
 class Command(Verb):
@@ -31,6 +34,9 @@ class Command(Verb):
         except CannotRestore as refused:
             raise Refusal(str(refused)) from None
         sys.stdout.write(f"Taken up from {source}: {taken.rows} rows and {taken.files} files.\n")
+        for name in lay_out(settings.OILWARD_BOOK):
+            edition = rulebooks.rulebook(name).edition
+            sys.stdout.write(f"rulebook {name}  edition {edition}  came with it and stands from now on\n")
         for code, seq, head in taken.yards:
             sys.stdout.write(f"yard {code}  entry {seq}  {head}\n")
         for says in proof.faults:

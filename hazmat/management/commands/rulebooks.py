@@ -6,6 +6,7 @@ import textwrap
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from datetime import date
+from pathlib import Path
 from typing import Any
 
 from django.core.management.base import CommandParser
@@ -18,8 +19,10 @@ from hazmat.core.measures import day_words
 from hazmat.core.telling import HOW_KNOWN
 from hazmat.edge.cases import CASES, Case, answer, cases, misses, unproven
 from hazmat.edge.shapes import shown
+from hazmat.management import editions
 from hazmat.management.verb import Refusal, Verb, a_day, latest_day
 from hazmat.rulebooks import HERE
+from hazmat.rulebooks.compare import Change, days_apart, editions_apart
 from hazmat.rulebooks.fluids import fluid_names
 from hazmat.rulebooks.load import faults, read
 from hazmat.rulebooks.strict import RulebookError
@@ -42,18 +45,70 @@ class Command(Verb):
         parser.add_argument("entry", nargs="?", help="the name of one figure, row, class or sentence")
         parser.add_argument("--on", type=a_day, help="the law day, such as 2026-11-25; else today")
         parser.add_argument("--check", action="store_true", help="prove every table and run every worked case")
+        parser.add_argument(
+            "--diff", metavar="EDITION", help="what changed since this edition: its day, its content, or a .toml file"
+        )
+        parser.add_argument(
+            "--with", metavar="EDITION", dest="other", help="up to this edition; else the one that stands"
+        )
+        parser.add_argument("--since", type=a_day, metavar="DAY", help="what stands otherwise than on this day")
+        parser.add_argument("--state", metavar="CODE", help="of a law that tells states apart, such as AU-VIC")
+        parser.add_argument("--load", metavar="FILE", help="let the rulebook of this .toml file stand from now on")
 
     def handle(self, *args: Any, **options: Any) -> None:
         on, name, entry = options["on"] or timezone.localdate(), options["rulebook"], options["entry"]
         if name is not None and name not in rulebooks.names():
             raise Refusal(f"{shown(name)} is not a rulebook; the rulebooks are {', '.join(rulebooks.names())}")
-        if options["check"]:
+        if options["load"]:
+            _write(_taken_in(Path(options["load"])))
+        elif (options["diff"] or options["since"]) and name is None:
+            raise Refusal("name the rulebook whose editions or days you mean, as in rulebooks us --diff 2026-11-25")
+        elif options["diff"]:
+            old, new = editions.named(name, options["diff"]), editions.named(name, options["other"] or _now(name))
+            _write(_apart(editions.headed(old, new), editions_apart(old, new)))
+        elif options["since"]:
+            state = _state(rulebooks.rulebook(name), options["state"])
+            told = days_apart(rulebooks.rulebook(name), options["since"], on, state)
+            _write(_apart(editions.between(options["since"], on, state), told))
+        elif options["check"]:
             _check([name] if name else list(rulebooks.names()), latest_day())
         elif name is None:
             _write(_shelf())
         else:
             book = rulebooks.rulebook(name)
             _write(_one(book, entry, on) if entry else _whole(book, on))
+
+
+def _now(name: str) -> str:
+    return rulebooks.rulebook(name).digest
+
+
+def _state(book: Rulebook, written: str | None) -> str | None:
+    """A state that the law tells apart. Raises Refusal, which names them."""
+    if written is None or written.upper() in book.territories:
+        return written and written.upper()
+    known = ", ".join(f"{code} ({name})" for code, name in book.territories.items()) or "none"
+    raise Refusal(f"{shown(written)} is no state that {book.name} tells apart; these are: {known}")
+
+
+def _apart(head: str, changes: list[Change]) -> Iterator[str]:
+    yield head
+    yield from editions.told(changes)
+    yield (
+        f"{len(changes)} {'entry differs' if len(changes) == 1 else 'entries differ'}."
+        if changes
+        else "Nothing differs."
+    )
+
+
+def _taken_in(file: Path) -> Iterator[str]:
+    """What follows from loading a rulebook, told."""
+    before, now = editions.take_in(file)
+    if before:
+        yield from _apart(editions.headed(before, now), editions_apart(before, now))
+    else:
+        yield f"{now.says}: its first edition, {day_words(now.edition)} ({now.digest[:10]})."
+    yield "It stands from now on. Start the server again, then let `manage.py reassess` judge the units again."
 
 
 def _write(lines: Iterable[str]) -> None:
