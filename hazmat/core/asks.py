@@ -82,8 +82,10 @@ def columns(kind: str, book: Rulebook) -> frozenset[str]:
     """The columns of a rulebook (tables, acts, steps, duties) whose value can matter for a unit of this kind."""
     found = {column for table in book.tables.values() for column in _of_table(kind, book, table)}
     found |= {column for act in (*book.acts, *book.steps) for column, _ in act.when}
-    if book.duties:
-        found |= {"role", *book.columns_of_duties()}
+    for duty in book.duties:
+        when = dict(duty.when)
+        if kind in when.get("raw_kind", (kind,)):
+            found |= {"role", *when}
     return frozenset(column for column in found if kind in COLUMN_KINDS.get(column, (kind,)))
 
 

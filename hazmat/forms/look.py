@@ -46,6 +46,7 @@ from hazmat.forms.look_words import (
     PLATE,
     ROLE,
     SELLER,
+    SITE,
     SERVICE,
     SOURCE,
     SPACE_KIND,
@@ -146,6 +147,8 @@ class LookForm(forms.Form):
     last_2 = YearBox(label="Second year, month or day")
     decided_waste = DayBox(label="When was it decided that it is waste?")
     arrived = DayBox(label="When did it arrive here?")
+    in_use_before = DayBox(label="On which day, as early as you can show, was it in use already?")
+    site = Pick(label="In what sort of place does it stand, or did it when in use?", choices=SITE, initial="unknown")
     role = Pick(label="What are you to it?", choices=ROLE, initial="unknown")
 
     dead = Pick(label="Was it proved dead?", choices=ANSWER, initial="unknown")
@@ -179,8 +182,15 @@ class LookForm(forms.Form):
                 field.today = today
             if isinstance(field, PlaceBox):
                 field.offer(self[name].value())
-        self.fields["arrived"].widget.attrs["max"] = self.fields["decided_waste"].widget.attrs["max"] = str(today)
+        for name in look_line.DAYS:
+            self.fields[name].widget.attrs["max"] = str(today)
         self.helper = look_steps.helper(self)
+
+    @property
+    def law(self) -> tuple[Rulebook, ...]:
+        """The law of the place that is picked, else of the yard; nothing where none is held."""
+        name = rulebooks.law_of(str(self["country"].value() or self.place))
+        return (rulebooks.rulebook(name),) if name else ()
 
     @property
     def live(self) -> str:

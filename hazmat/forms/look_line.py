@@ -11,10 +11,10 @@ PICTURES = {"pole_unit": ("transformer", "pole"), "pad_unit": ("transformer", "p
 """Pictures that say two things at once: kind and mounting."""
 LEAKS = ("sweating", "dripping", "pool")
 """A unit that sweats is treated as leaking: err toward care."""
-PLAIN = ("construction", "fluid", "role", "service_records")
+PLAIN = ("construction", "fluid", "role", "service_records", "site")
 NUMBERS = ("fluid_mass_kg", "fluid_volume_l", "density_kg_l", "gross_mass_kg", "voltage_v", "body_cm3")
 FINE = ("density_kg_l",)
-DAYS = ("decided_waste", "arrived")
+DAYS = ("decided_waste", "arrived", "in_use_before")
 SPANS = {"built": "built", "last_energised": "last"}
 CHANGES: tuple[Change, ...] = get_args(Change)
 SPACES = 4
@@ -105,7 +105,7 @@ def initial(line: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
     shown["country"], _, shown["part"] = line.get("found_in", "").partition("-")
     more, history = _shown_events(line.get("history", ()))
     rows, spaces = _shown_spaces(line.get("spaces", ()))
-    kept = {key: line[key] for key in line if key in ("in_use_before", "tests")}
+    kept = {key: line[key] for key in line if key == "tests"}
     kept |= {key: value for key, value in (("history", history), ("spaces", spaces)) if value}
     return shown | more | rows, kept
 

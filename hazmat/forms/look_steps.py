@@ -22,19 +22,26 @@ from hazmat.forms.look_words import BIG, LEAK, MORE
 class Ask:
     """One question: its boxes, and who says so. `facts`: the keys of a line that it gives.
 
-    `when`: shown by the script only where `box=answer|answer`, `box!=answer` or `box=*` (anything) holds.
+    `when`: shown by the script only where `box=answer|answer`, `box!=answer` or `box=*` (anything) holds. `lawful`: on
+    the page only where the law of the place asks it, or it is answered already.
     """
 
     def __init__(
-        self, facts: str, *boxes: str, when: str = "", big: bool = False, sourced: bool = True, template: str = ""
+        self, facts: str, *boxes: str, when: str = "", big: bool = False, sourced: bool = True, template: str = "",
+        lawful: bool = False,
     ) -> None:
         self.facts, self.boxes = tuple(facts.split()), boxes
-        self.when, self.big, self.template = when, big, template
+        self.when, self.big, self.template, self.lawful = when, big, template, lawful
         self.sources = tuple(f"src_{fact}" for fact in self.facts if sourced and fact in look_line.SOURCED)
 
     def kinds(self) -> tuple[str, ...]:
         """The kinds that can use one of its facts, nothing where all can; a picture counts as its kind."""
         return _kinds(self.facts)
+
+    def stands(self, form: Any) -> bool:
+        """Whether it is on the page of this form."""
+        answered = any(form[box].value() not in (None, "", "unknown") for box in self.boxes)
+        return not self.lawful or answered or bool(kinds_for(self.facts, form.law))
 
     def render(self, form: Any, context: Any, **_: Any) -> SafeString:
         """The question as HTML."""
@@ -127,6 +134,7 @@ STEPS: tuple[tuple[str, tuple[Ask, ...]], ...] = (
     )),
     ("Days, and your part", (
         *_years("last_energised", "last"), Ask("decided_waste", "decided_waste"), Ask("arrived", "arrived"),
+        Ask("in_use_before", "in_use_before", lawful=True), Ask("site", "site", sourced=False, lawful=True),
         Ask("role", "role"),
     )),
     ("Dead? And anything else", (
@@ -155,7 +163,7 @@ def helper(form: Any) -> FormHelper:
     steps = [
         Fieldset(title, *mine, css_id=f"step_{place}", css_class="step")
         for place, (title, asks) in enumerate(STEPS, 1)
-        if (mine := [ask for ask in asks if not (form.correcting and ask in ONCE)])
+        if (mine := [ask for ask in asks if ask.stands(form) and not (form.correcting and ask in ONCE)])
     ]
     made.layout = Layout(*(Field(name, type="hidden") for name in hidden), *steps)
     return made

@@ -81,6 +81,10 @@ ROLE = (
     ("holder", "I hold it"), ("generator", "It became waste with me"), ("collector", "I collect it for others"),
     ("carrier", "I carry it"), ("receiver", "I receive it"), NOT_KNOWN,
 )  # fmt: skip
+SITE = (
+    ("sensitive", "A school, hospital, home for children or the old, a food or water plant, or close by one"),
+    ("electrical_facility", "A place that makes, sends or shares out electricity"), ("other", "Elsewhere"), NOT_KNOWN,
+)  # fmt: skip
 TRIED = {
     "detector_before": "Was the voltage detector tried on a known source before?",
     "detector_after": "And tried again after?",

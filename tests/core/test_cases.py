@@ -31,6 +31,7 @@ UNPROVEN = {
         "band: new with unknown fluid",
         "band: nothing known",
     ],
+    "eu": ["presumption: drum"],
     "nz": ["presumption: the law presumes nothing"],
     "treaty": ["presumption: the treaty presumes nothing"],
     "us": [
