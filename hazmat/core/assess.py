@@ -112,7 +112,7 @@ class Judge:
         self.view = Viewer(law, self.law, house, names).view
         self.says = {**house.book.sentences, **(law.book.sentences if law else {})}
         self.good_until = min((day for day in (law and law.holds_until(), house.holds_until()) if day), default=None)
-        self._due: dict[tuple[str, str, tuple[date | None, ...]], tuple[Owed, ...]] = {}
+        self._due: dict[tuple[tuple[int, date | None], ...], tuple[Owed, ...]] = {}
         self._words: dict[str, Finding] = {}
         self._tasks: dict[tuple[str, ...], tuple[Task, ...]] = {}
         self._judged: dict[tuple[object, ...], Judgement] = {}
@@ -275,7 +275,7 @@ class Judge:
         if because is None:
             because = tuple([one if isinstance(one, Finding) else self._said(one, readings) for one in judged.because])
         if owed:
-            owed = self._counted(unit, judged, view.role)
+            owed = self._counted(unit, judged)
         mends = [Problem(readings[n].at, self._said(mend, readings).says) for n, mend in judged.mends]
         return Assessment(
             str(unit.id), self.name, self.edition, self.on, judged.klass, judged.basis, judged.force, judged.band,
@@ -283,10 +283,11 @@ class Judge:
             (*self._state_asked, *mends), self.good_until,
         )  # fmt: skip
 
-    def _counted(self, unit: Unit, judged: Judgement, role: str) -> tuple[Owed, ...]:
-        """The duties with their days; the same for every unit of one class and role whose clocks began together."""
-        days = tuple([getattr(unit, duty.counts_from) if duty.counts_from else None for duty in judged.duties])
-        key = (judged.klass, role, days)
+    def _counted(self, unit: Unit, judged: Judgement) -> tuple[Owed, ...]:
+        """The duties with their days; the same for every unit that owes the same and whose clocks began together."""
+        key = tuple([
+            (id(duty), getattr(unit, duty.counts_from) if duty.counts_from else None) for duty in judged.duties
+        ])  # fmt: skip
         known = self._due.get(key)
         if known is None:
             if len(self._due) >= KEPT_PATTERNS:

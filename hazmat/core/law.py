@@ -277,12 +277,15 @@ class LawDay:
         return add_time(start, int(time), self.book.figures[duty.time].unit)
 
     def holds_until(self) -> date | None:
-        """The last day on which nothing of this rulebook changes; None where no change is known."""
+        """The last day on which nothing of this rulebook changes in this state; None where no change is known."""
         ends = [figure.holds_until(self.on, self.territory) for figure in self.book.figures.values()]
-        for table in self.book.tables.values():
-            ends.append(min((day - ONE_DAY for day in table.bounds() if day > self.on), default=None))
-        for duty in self.book.duties:
-            ends += [day for day in (duty.since and duty.since - ONE_DAY, duty.until) if day and day >= self.on]
+        dated: list[Row | Duty] = [
+            *(row for table in self.book.tables.values() for row in table.rows),
+            *self.book.duties,
+        ]
+        for one in dated:
+            if stands_in(one.only_in, self.territory):
+                ends += [day for day in (one.since and one.since - ONE_DAY, one.until) if day and day >= self.on]
         return min((end for end in ends if end), default=None)
 
 

@@ -167,6 +167,10 @@ def rows_of(found: Assessment) -> set[str]:
     return {finding.key for finding in found.because if ": " in finding.key}
 
 
+OF_BAND = {"band", "care"}
+"""Expectations of which a case needs one to prove a row of the safety band."""
+
+
 def unproven(law: str, every: Iterable[Case], today: date) -> list[str]:
     """Rows of a rulebook, as `table: row`, that no case with a document behind it is decided by."""
     book = rulebooks.rulebook(law)
@@ -180,6 +184,7 @@ def unproven(law: str, every: Iterable[Case], today: date) -> list[str]:
     for case in every:
         if case.basis != "judgement":
             found = answer(case, today)
-            if not any(misses(case, found)):
-                proven |= rows_of(found) & wanted if found.rulebook == law or law == rulebooks.HANDLING else set()
+            speaks = case.expect.keys() & OF_BAND if law == rulebooks.HANDLING else found.rulebook == law
+            if speaks and not any(misses(case, found)):
+                proven |= rows_of(found) & wanted
     return sorted(wanted - proven)

@@ -12,7 +12,7 @@ from django.utils import timezone
 from hazmat import rulebooks
 from hazmat.core.bulk import CARE
 from hazmat.core.codes import TAG_BODY, read_code
-from hazmat.core.law import LawDay
+from hazmat.core.law import LawDay, Rulebook
 from hazmat.core.lookin import LookIn
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.one import Slip, read_unit
@@ -46,8 +46,8 @@ from hazmat.forms.look_words import (
     PLATE,
     ROLE,
     SELLER,
-    SITE,
     SERVICE,
+    SITE,
     SOURCE,
     SPACE_KIND,
     SPAN,

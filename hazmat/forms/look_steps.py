@@ -27,7 +27,13 @@ class Ask:
     """
 
     def __init__(
-        self, facts: str, *boxes: str, when: str = "", big: bool = False, sourced: bool = True, template: str = "",
+        self,
+        facts: str,
+        *boxes: str,
+        when: str = "",
+        big: bool = False,
+        sourced: bool = True,
+        template: str = "",
         lawful: bool = False,
     ) -> None:
         self.facts, self.boxes = tuple(facts.split()), boxes

@@ -317,3 +317,17 @@ def test_before_there_was_a_law_it_is_undetermined_with_the_reason(law: str, uni
     given = holds(unit, law, date(1939, 9, 1))
     assert (given["class"], given["basis"]) == ("undetermined", "undetermined")
     assert "1 Sep 1939" in given["because"][0]["says"]
+
+
+def test_two_units_of_one_class_and_role_owe_what_each_owes_itself() -> None:
+    """Code de l'environnement, R.543-20 to 22 (France): the last day of holding goes by the year of building."""
+    told = {"kind": "transformer", "found_in": "FR", "role": "holder", "tests": [LAB_120]}
+    lines = [json.dumps({"id": str(year), "built": year, **told}).encode() for year in (1974, 1979, 1985)]
+    found = [one for one in Assessor(None, TODAY, TODAY).answers(lines) if not isinstance(one, Refused)]
+    by_year = {one.id: {duty.due for duty in one.duties if duty.name.startswith("fr_")} for one in found}
+    assert by_year == {
+        "1974": {date(2016, 12, 31)}, "1979": {date(2019, 12, 31)}, "1985": {date(2022, 12, 31)},
+    }  # fmt: skip
+
+
+LAB_120 = {"how": "laboratory", "value": 120, "unit": "mg/kg"}

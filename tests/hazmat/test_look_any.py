@@ -13,6 +13,8 @@ from django.utils.datastructures import MultiValueDict
 from hypothesis import event, given, settings
 from hypothesis import strategies as st
 
+from hazmat import rulebooks
+from hazmat.core.asks import kinds_for
 from hazmat.core.facts import Kind
 from hazmat.core.lookin import LookIn
 from hazmat.core.unitnow import ProvedDead, UnitNow
@@ -37,10 +39,25 @@ def _now() -> Any:
 
 
 def test_every_fact_has_a_question() -> None:
-    """Every key of a line but the tests, which come later, and two that only the laws of other places ask."""
+    """Every key of a line but the tests, which come later."""
     asked = {fact for ask in look_steps.ASKS for fact in ask.facts}
-    assert asked == set(look_line.ORDER) - {"tests", "in_use_before", "site"}
+    assert asked == set(look_line.ORDER) - {"tests"}
     assert "dead" in look_steps.ORDER
+
+
+@pytest.mark.parametrize("fact", ["site", "in_use_before"])
+def test_what_one_law_alone_asks_is_on_the_page_where_that_law_stands(fact: str) -> None:
+    """No book of New Zealand or the handling of it reads these; a page shows no idle question, and loses no answer."""
+    (ask,) = [one for one in look_steps.ASKS if one.facts == (fact,)]
+    asking = [name for name in rulebooks.laws() if kinds_for([fact], [rulebooks.rulebook(name)])]
+    for name in rulebooks.laws():
+        for place in rulebooks.rulebook(name).found_in[:1]:
+            there = LookForm(here={**HERE, "country": place.lower()})
+            assert ask.stands(there) == (name in asking), (name, place)
+    assert not ask.stands(EMPTY)
+    answered = {"site": "sensitive", "in_use_before": "2001-01-01"}
+    assert ask.stands(LookForm(here=HERE, initial={fact: answered[fact]}))
+    assert read(look(**answered)).site == "sensitive"
 
 
 def test_every_box_is_on_the_page_once() -> None:

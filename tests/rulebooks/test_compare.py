@@ -5,6 +5,7 @@ The changed editions are made from a shipped text by hand, one change each; the 
 
 import json
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -35,7 +36,9 @@ def test_a_text_read_again_is_the_same_law(name: str) -> None:
     book = rulebooks.rulebook(name)
     again = restored(name, book.canonical)
     assert (again.digest, again.edition, again.classes) == (book.digest, book.edition, book.classes)
-    assert (again.figures, again.lines, again.duties) == (book.figures, book.lines, book.duties)
+    assert (again.figures, again.lines) == (book.figures, book.lines)
+    sorted_when = [[replace(one, when=tuple(sorted(one.when))) for one in law.duties] for law in (again, book)]
+    assert sorted_when[0] == sorted_when[1]
     assert editions_apart(book, again) == []
 
 
