@@ -85,4 +85,4 @@ class Figure:
         ]
         if now and now.until:
             ends.append(now.until)
-        return min(ends, default=None)
+        return next((end for end in sorted(ends) if self.at(end + ONE_DAY, territory) != now), None)

@@ -30,12 +30,12 @@ UNPROVEN = {
         "band: new unit with another fluid",
         "band: new with unknown fluid",
         "band: nothing known",
-        "band: old capacitor without a valid mark",
         "band: old sealed can",
         "band: old unit with another fluid",
         "band: old with unknown fluid",
     ],
     "eu": ["presumption: drum"],
+    "gb": ["presumption: 5 litres or less", "presumption: drum"],
     "nz": ["presumption: the law presumes nothing"],
     "treaty": ["presumption: the treaty presumes nothing"],
     "us": [

@@ -56,6 +56,12 @@ def test_a_change_in_one_state_ends_the_answer_there_alone() -> None:
     assert LIMIT.holds_until(date(2019, 1, 1)) is None
 
 
+def test_a_common_change_that_a_state_never_meets_does_not_end_its_answer() -> None:
+    later = number("limit", "ppm", standing("60"), standing("70", date(2021, 1, 1)), standing("50", START, only_in=A))
+    assert later.holds_until(START, "ZZ-A") is None
+    assert later.holds_until(START, "ZZ-B") == date(2020, 12, 31)
+
+
 # ------------------------------------------------------------------ lines that ask an amount too
 
 
