@@ -23,6 +23,7 @@ MAY: dict[str, frozenset[Role]] = {
     "see_private": WORKERS,
     "log_unit": WORKERS,
     "correct_unit": frozenset(("technician", "safety_officer", "manager")),
+    "reassess_units": OFFICE,
     "prove_dead": frozenset(("technician", "safety_officer")),
     "add_photographs": WORKERS,
     "label_bottle": frozenset(("technician", "safety_officer")),

@@ -12,6 +12,7 @@ from django.utils import timezone
 from hazmat import rulebooks
 from hazmat.book.ids import new_id
 from hazmat.core.law import Rulebook
+from hazmat.edge.one import assessor
 
 LOADED = "rulebooks"
 """The folder of a book in which loaded editions lie beside what ships."""
@@ -64,6 +65,7 @@ def lay_out(folder: Path) -> list[str]:
         rulebooks.taken(name, newest[name]["content"])
         _write(folder / LOADED / f"{name}{rulebooks.KEPT}", newest[name]["content"])
     rulebooks.look_beside(folder / LOADED)
+    assessor.cache_clear()
     return sorted(laid)
 
 

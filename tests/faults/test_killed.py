@@ -9,6 +9,7 @@ import pkgutil
 import signal
 import sys
 import warnings
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 from uuid import UUID
@@ -21,6 +22,7 @@ import hazmat.actions
 from hazmat.actions.bottles import hand_bottle, label_bottle
 from hazmat.actions.papers import issue_paper, seal_paper
 from hazmat.actions.people import add_member, end_member, erase_aside, leave_yard, new_door, open_yard
+from hazmat.actions.reassess import reassess_units
 from hazmat.actions.results import enter_result
 from hazmat.actions.units import add_photographs, correct_unit, log_unit, prove_dead
 from hazmat.actions.verdicts import reading, second_verdict, sign_verdict
@@ -154,6 +156,13 @@ def _set_yard(cast: Cast) -> tuple[Order, Act]:
     one, phone = asked(cast), "+64 0 000 0000"
     based_on = particulars(one.yard).pk
     return one, lambda: set_yard(one, based_on=based_on, name="Test Yard", phone=phone, stores=True, two=True)
+
+
+def _reassess_units(cast: Cast) -> tuple[Order, Act]:
+    before_any_law = asked(cast, happened_at=datetime(2006, 1, 2, tzinfo=UTC))
+    unit = log_unit(before_any_law, look=look_in(), place="NZ").the("hazmat.unit")
+    one = asked(cast)
+    return one, lambda: reassess_units(one, units=[unit], place="NZ")
 
 
 def samples_in(module: Any) -> dict[str, Sample]:
