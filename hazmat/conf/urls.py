@@ -4,7 +4,21 @@ from django.urls import URLPattern, URLResolver, include, path, register_convert
 from django.utils.module_loading import import_string
 
 from hazmat.core.codes import ALPHABET
-from hazmat.views import about, bottles, files, look, next, papers, people, results, sign, units, verdicts, yards
+from hazmat.views import (
+    about,
+    bottles,
+    files,
+    look,
+    next,
+    papers,
+    people,
+    results,
+    rule_book,
+    sign,
+    units,
+    verdicts,
+    yards,
+)
 
 
 class CodeConverter:
@@ -42,7 +56,7 @@ in_one_yard: list[URLPattern | URLResolver] = [
     path("reports/<uuid:result>/", files.report, name="report"),
     path("photographs/<uuid:picture>/<str:size>/", files.photograph, name="photograph"),
     path("day-book/", about.day_book, name="day_book"),
-    path("rule-book/", about.rule_book, name="rule_book"),
+    path("rule-book/", rule_book.rule_book, name="rule_book"),
     path("keeping/", about.keeping, name="keeping"),
     path("keeping/yard/", yards.set_yard, name="set_yard"),
     path("people/", people.people, name="people"),

@@ -1,0 +1,128 @@
+"""A rulebook as it stands on a day in a state, in plain words: sections of entries, each with its document."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from hazmat.core.dated import stands_in
+from hazmat.core.findings import finish
+from hazmat.core.law import Act, Cite, LawDay, Line, Rulebook, Sentence, Table
+from hazmat.core.measures import day_words
+
+NOBODY_ELSE = {"unknown"}
+"""The role of somebody who did not say what he is to a unit: never told by name."""
+ALSO = {"pcb_g": "g of PCB", "fluid_l": "L of fluid"}
+COMPARED = {">": "over", ">=": "from"}
+OF_AMOUNT = {">": "more than", ">=": "at least"}
+TABLES = {
+    "presumption": "What is presumed where nobody has shown the concentration",
+    "establishing": "What shows a concentration",
+}
+"""Tables with words of their own as a head; every other one is headed by what it says itself."""
+DAYLESS = ("day", "text", "1", "times")
+"""Units that are not said beside a value."""
+YEAR = 4
+"""Digits of a year of the calendar, which needs no unit beside it; a time in years does. Source: ISO 8601."""
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One entry: its words, its value where it is a figure, more about it, and its document."""
+
+    says: str
+    cite: Cite
+    value: str = ""
+    more: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Entries under one head; `figures` where each has a value."""
+
+    title: str
+    entries: tuple[Told, ...]
+    figures: bool = False
+
+
+class Blanks(dict[str, str]):
+    """Words by the name of their slot; what comes of a unit, or is not in force, shows as a blank."""
+
+    def __missing__(self, key: str) -> str:
+        return "…"
+
+
+def sections(book: Rulebook, on: date, state: str | None = None) -> list[Section]:
+    """All that a person can read of a rulebook on a day in a state; a section with nothing in it is left out."""
+    day = LawDay(book, on, state)
+    slots = Blanks(day.words)
+    found = [
+        Section("Figures in force", tuple(_figures(day)), figures=True),
+        Section("Classes", tuple(_classes(day))),
+        *(Section(TABLES.get(name, one.says), tuple(_rows(one, day, slots))) for name, one in book.tables.items()),
+        Section("Who owes what", tuple(_duties(day, slots))),
+        Section("What to do next, and when", tuple(_said(book.acts, slots))),
+        Section("How to sample, in order", tuple(_said(book.steps, slots))),
+        Section("What this law does not say", tuple(_said(_here(book.silences, state), slots))),
+        Section("House practice, not law", tuple(_said(_here(book.practices, state), slots))),
+    ]
+    return [one for one in found if one.entries]
+
+
+def _said(spoken: Iterable[Act | Sentence], slots: Blanks) -> Iterator[Told]:
+    for one in spoken:
+        yield Told(finish(one.says, slots), one.cite)
+
+
+def _here(spoken: Mapping[str, Sentence], state: str | None) -> Iterator[Sentence]:
+    return (one for one in spoken.values() if stands_in(one.only_in, state))
+
+
+def _figures(day: LawDay) -> Iterator[Told]:
+    for name, figure in day.book.figures.items():
+        version = day.figures.get(name)
+        if version is None:
+            if not figure.versions[0].only_in:
+                yield Told(figure.says, figure.versions[0].cite, "none in force")
+            continue
+        value = day.words[name]
+        bare = figure.unit in DAYLESS or (figure.unit == "year" and len(value) == YEAR)
+        yield Told(figure.says, version.cite, value if bare else f"{value} {figure.unit}", _since(version.since))
+
+
+def _since(since: date | None) -> str:
+    return f"since {day_words(since)}" if since else "since a day that is not known"
+
+
+def _classes(day: LawDay) -> Iterator[Told]:
+    lines = {line.klass: line for line in day.book.lines}
+    for name in day.book.classes:
+        words = day.book.class_words[name]
+        line = lines.get(name)
+        yield Told(finish(words.says, Blanks()), words.cite, more=_line(line, day) if line else "")
+
+
+def _line(line: Line, day: LawDay) -> str:
+    """`over 50 mg/kg, with at least 50 g of PCB`."""
+    told = f"{COMPARED[line.compare]} {day.words.get(line.figure, '…')} {day.book.figures[line.figure].unit}"
+    if line.also is None:
+        return told
+    amount = f"{OF_AMOUNT[line.also.compare]} {day.words.get(line.also.figure, '…')} {ALSO[line.also.quantity]}"
+    return f"{told}, with {amount}"
+
+
+def _rows(table: Table, day: LawDay, slots: Blanks) -> Iterator[Told]:
+    for row in table.rows:
+        if row.in_force(day.on, day.territory):
+            yield Told(finish(row.says, slots), row.cite, more=_where(row.only_in, day.book))
+
+
+def _duties(day: LawDay, slots: Blanks) -> Iterator[Told]:
+    for duty in day.book.duties:
+        if duty.in_force(day.on, day.territory):
+            roles = ", ".join(sorted(duty.roles - NOBODY_ELSE))
+            more = "; ".join(part for part in (roles, _where(duty.only_in, day.book)) if part)
+            yield Told(finish(duty.says, slots), duty.cite, more=more)
+
+
+def _where(only_in: frozenset[str], book: Rulebook) -> str:
+    return f"in {', '.join(book.territories[code] for code in sorted(only_in))}" if only_in else ""
