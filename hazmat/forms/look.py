@@ -253,6 +253,9 @@ class LookForm(forms.Form):
         for name, says in missing(found).items():
             if name not in self.errors:
                 self.add_error(name, says)
+        place = "-".join(part for part in (found.get("country"), found.get("part")) if part)
+        if "part" not in self.errors and (wrong := rulebooks.unknown_state(place)):
+            self.add_error("part", tell(wrong))
         kept = self._kept()
         if not self.errors:
             self.made = self._made(found, kept)

@@ -12,6 +12,7 @@ from django.core.management import call_command
 from django.db import DatabaseError, connection
 from django.utils import timezone
 
+from hazmat import rulebooks
 from hazmat.actions.people import new_door, open_yard
 from hazmat.book.act import Order
 from hazmat.book.ids import new_id
@@ -71,6 +72,8 @@ def a_state(written: str, country: str) -> str:
     full = code if code.startswith(f"{country}-") else f"{country}-{code}"
     if not re.fullmatch(r"[A-Z]{2}-[A-Z0-9]{1,3}", full, re.ASCII):
         raise Refusal(f"“{written}” is no part of {country}; a code such as {country}-OR may stand there (ISO 3166-2)")
+    if wrong := rulebooks.unknown_state(full):
+        raise Refusal(wrong)
     return full
 
 

@@ -92,6 +92,7 @@ def test_nothing_that_was_typed_is_silently_dropped(word: str, home: Path, pytho
         (("--name", "X"), "nothing stood there for --country"),
         (("--name", "X", "--country", "uk"), "is no country code"),
         (("--name", "X", "--country", "us", "--state", "Oregon!"), "is no part of US"),
+        (("--name", "X", "--country", "gb", "--state", "LON"), "no such state is known"),
         (("--name", "X", "--country", "us", "--zone", "Mars/Base"), "is no time zone"),
         (("--name", "X", "--country", "us", "--zone", "../etc/passwd"), "is no time zone"),
         (("--name", "\x1b[2J", "--country", "us"), "--name holds a character that cannot be seen"),

@@ -143,6 +143,14 @@ def test_where_it_was_not_found() -> None:
     assert look(made_in="gb").line["made_in"] == "GB"
 
 
+def test_a_state_that_the_law_does_not_know_is_named_with_those_that_it_knows() -> None:
+    says = refused("part", country="GB", part="LON")
+    assert "no such state is known" in says
+    assert "GB-SCT (Scotland)" in says
+    assert look(country="GB", part="SCT").line["found_in"] == "GB-SCT"
+    assert look(country="IE", part="D").line["found_in"] == "IE-D"
+
+
 # ------------------------------------------------------------------ numbers
 
 NUMBERS = ("fluid_volume_l", "fluid_mass_kg", "gross_mass_kg", "voltage_v", "body_cm3")
