@@ -11,7 +11,7 @@ from typing import Literal
 
 from disposal.core.drumnow import DrumNow
 from hazmat.core.findings import Finding, finish
-from hazmat.core.law import UNDETERMINED, Duty, LawDay
+from hazmat.core.law import UNDETERMINED, Duty, LawDay, Rulebook
 from hazmat.core.telling import NAMES
 from hazmat.core.unitnow import UnitNow
 
@@ -148,21 +148,22 @@ def clock_of(kept: Kept, law: LawDay | None, house: LawDay) -> Clock | Unclocked
 
     `law`: its rulebook on the same day, None where none is held.
     """
-    timed = _timed(law.book.duties) if law else []
+    timed = _timed(law.book.duties, law.book) if law else []
     if law and law.in_force and kept.klass == law.book.classes[0]:
         return None
     if law and law.in_force and timed and kept.klass != UNDETERMINED:
-        owed = _timed(law.duties(kept.klass, kept.role))
+        owed = _timed(law.duties(kept.klass, kept.role), law.book)
         if not owed:
             return None
         if kept.day(str(owed[0].counts_from)) is None or law.due(owed[0], house.on):
             return _clock(kept, owed[0], law, house, law=True)
-    practice = _timed(house.duties(kept.care, kept.role))
+    practice = _timed(house.duties(kept.care, kept.role), house.book)
     return _clock(kept, practice[0], house, house, law=False, silent=law) if practice else None
 
 
-def _timed(duties: Iterable[Duty]) -> list[Duty]:
-    return [duty for duty in duties if duty.time]
+def _timed(duties: Iterable[Duty], book: Rulebook) -> list[Duty]:
+    """The duties of storage: those whose time counts from where the storage clock of the book does."""
+    return [duty for duty in duties if duty.time and duty.counts_from == book.clock_counts_from]
 
 
 def _clock(

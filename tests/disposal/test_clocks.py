@@ -67,6 +67,16 @@ def clock(thing: UnitNow | DrumNow, on: date = TODAY) -> Clock:
     return found
 
 
+def test_a_time_of_another_duty_is_no_clock_of_storage() -> None:
+    """SI 2000/1043 reg 3(4): 28 days to apply for registration; the Regulations name no time of storage."""
+    answer = {"class": "over_50_to_500", "care": "50_499", "rulebook": "gb"}
+    days = {"arrived": "2026-11-01", "decided_waste": "2026-11-02", "role": "holder"}
+    assert any(duty.time for duty in rulebooks.rulebook("gb").duties)
+    found = clock(unit(answer={**ANSWER, **answer}, line=days))
+    assert (found.law, found.rulebook, found.start) == (False, "handling", date(2026, 11, 2))
+    assert [note.key for note in found.notes] == ["storage_time"]
+
+
 # ------------------------------------------------------------------ the law of the United States
 
 
