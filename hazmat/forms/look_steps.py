@@ -15,6 +15,7 @@ from django.utils.safestring import SafeString
 
 from hazmat import rulebooks
 from hazmat.core.asks import kinds_for
+from hazmat.core.law import Rulebook
 from hazmat.forms import look_line
 from hazmat.forms.look_words import BIG, LEAK, MORE
 
@@ -40,9 +41,9 @@ class Ask:
         self.when, self.big, self.template, self.lawful = when, big, template, lawful
         self.sources = tuple(f"src_{fact}" for fact in self.facts if sourced and fact in look_line.SOURCED)
 
-    def kinds(self) -> tuple[str, ...]:
-        """The kinds that can use one of its facts, nothing where all can; a picture counts as its kind."""
-        return _kinds(self.facts)
+    def kinds(self, law: tuple[Rulebook, ...]) -> tuple[str, ...]:
+        """The kinds that can use one of its facts under this law, nothing where all can; a picture is its kind."""
+        return _kinds(self.facts, tuple(book.name for book in law))
 
     def stands(self, form: Any) -> bool:
         """Whether it is on the page of this form."""
@@ -53,7 +54,9 @@ class Ask:
         """The question as HTML."""
         boxes = [self._box(box, form, context) for box in self.boxes]
         sources = [render_field(box, form, context) for box in self.sources]
-        return render_to_string("_parts/look_ask.html", {"ask": self, "boxes": boxes, "sources": sources})
+        return render_to_string(
+            "_parts/look_ask.html", {"ask": self, "kinds": self.kinds(form.law), "boxes": boxes, "sources": sources}
+        )
 
     def _box(self, box: str, form: Any, context: Any) -> SafeString:
         if not self.template:
@@ -70,9 +73,10 @@ PICTURED = {
 
 
 @cache
-def _kinds(facts: tuple[str, ...]) -> tuple[str, ...]:
-    books = tuple(rulebooks.shelf().values())
-    found, everything = kinds_for(facts, books), kinds_for(("kind",), books)
+def _kinds(facts: tuple[str, ...], laws: tuple[str, ...]) -> tuple[str, ...]:
+    """What no table of the law and of the handling book reads is asked of the kinds that any law asks."""
+    books, shelf = [rulebooks.rulebook(name) for name in (*laws, rulebooks.HANDLING)], rulebooks.shelf().values()
+    found, everything = kinds_for(facts, books) or kinds_for(facts, shelf), kinds_for(("kind",), books)
     if not facts or found == everything:
         return ()
     return (*found, *(name for name, (kind, _) in look_line.PICTURES.items() if kind in found))

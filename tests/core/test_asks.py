@@ -74,7 +74,7 @@ def test_every_fact_of_a_duty_is_asked() -> None:
         ("body_cm3", {"capacitor", "ballast", "other"}),
         ("voltage_v", {"capacitor", "ballast", "other"}),
         ("gross_mass_kg", {"capacitor", "ballast", "other"}),
-        ("mounting", set(KINDS) - {"capacitor", "ballast", "bushing", "instrument_transformer", "drum"}),
+        ("mounting", set(KINDS) - {"ballast", "drum"}),
         ("construction", set(KINDS) - {"capacitor", "ballast", "bushing", "instrument_transformer", "drum"}),
         ("built", set(KINDS) - {"drum"}),
         ("fluid", set(KINDS)),
@@ -82,8 +82,15 @@ def test_every_fact_of_a_duty_is_asked() -> None:
     ],
 )
 def test_who_is_asked_what(fact: str, kinds: set[str]) -> None:
-    """By the rows as they stand: sizes decide for capacitors (40 CFR 761.3), a drum goes by its contents alone."""
+    """By the rows as they stand: sizes decide for capacitors (40 CFR 761.3), a drum goes by its contents alone; what
+    stands on a pole has a last day of its own in Canada (SOR/2008-273 s.16(2))."""
     assert set(asks.kinds_for([fact], BOOKS)) == kinds
+
+
+def test_what_canada_alone_asks_is_asked_of_nobody_else() -> None:
+    here = [SHELF["us"], SHELF["handling"]]
+    without = {"capacitor", "ballast", "bushing", "instrument_transformer", "drum"}
+    assert set(asks.kinds_for(["mounting"], here)) == set(KINDS) - without
 
 
 def test_a_row_that_asks_more_makes_the_form_ask_more() -> None:
