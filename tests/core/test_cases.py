@@ -34,6 +34,7 @@ UNPROVEN = {
         "band: old unit with another fluid",
         "band: old with unknown fluid",
     ],
+    "au": [],
     "ca": [],
     "eu": ["presumption: drum"],
     "gb": ["presumption: 5 litres or less", "presumption: drum"],
