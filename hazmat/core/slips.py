@@ -1,7 +1,7 @@
 """Words one slip away from a listed name: a letter wrong, too many, too few, or two of them turned round.
 
-Source of the matching rule: house rule. Every name with one character left out is looked up, so that a word costs as
-many look-ups as it has characters, however long the list is.
+Source of the matching rule: house rule. One slip leaves the first two characters of a name as they are, or the last
+two; what passes that is looked up among all names with one character left out, however long the list is.
 """
 
 from collections.abc import Mapping
@@ -19,27 +19,33 @@ class Slips:
 
     def __init__(self, in_words: Mapping[str, bool], ordinary: frozenset[str]) -> None:
         names = [name for name in in_words if sum(map(str.isalpha, name)) >= FEWEST_LETTERS]
-        self._in_words, self._ordinary = in_words, ordinary
-        self._shortest = min(map(len, names), default=0) - 1
-        self._longest = max(map(len, names), default=0) + 1
-        self._left: dict[str, set[str]] = {}
-        for name in names:
-            for left in _left_of(name):
-                self._left.setdefault(left, set()).add(name)
+        self._ordinary = ordinary
+        self._together = _Left(names)
+        self._apart = _Left([name for name in names if in_words[name] and len(name) > FEWEST_LETTERS])
 
     def of(self, run: str, apart: bool) -> set[str]:
         """The names that a run of words is one slip away from. `apart`: its words stand apart.
 
         A name of one word, or of the fewest letters, is not pieced together from words that stand apart.
         """
-        if not self._shortest <= len(run) <= self._longest or run in self._ordinary:
+        found = (self._apart if apart else self._together).near(run)
+        return set() if run in self._ordinary else found
+
+
+class _Left:
+    """Names by what is left of each."""
+
+    def __init__(self, names: list[str]) -> None:
+        self._starts, self._ends = {name[:2] for name in names}, {name[-2:] for name in names}
+        self._left: dict[str, set[str]] = {}
+        for name in names:
+            for left in _left_of(name):
+                self._left.setdefault(left, set()).add(name)
+
+    def near(self, run: str) -> set[str]:
+        if run[:2] not in self._starts and run[-2:] not in self._ends:
             return set()
-        return {
-            name
-            for left in _left_of(run)
-            for name in self._left.get(left, ())
-            if one_slip(run, name) and not (apart and (len(name) == FEWEST_LETTERS or not self._in_words[name]))
-        }
+        return {name for left in _left_of(run) for name in self._left.get(left, ()) if one_slip(run, name)}
 
 
 def _left_of(word: str) -> set[str]:

@@ -69,7 +69,7 @@ def test_an_ordinary_word_is_no_slip() -> None:
     assert slips("decor").of("delir", False) == {"delor"}
 
 
-def test_words_of_any_length_are_looked_up() -> None:
+def test_names_of_any_length_are_looked_up() -> None:
     """From one character less than the shortest name to one more than the longest."""
     assert slips().of("delo", False) == {"delor"}
     assert slips().of("saftkuhlx", False) == {"saftkuhl"}
