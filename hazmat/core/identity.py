@@ -1,17 +1,20 @@
 """What a plate says: fluid names by exact whole words, denials first.
 
 Source of the matching rule: house rule. A name counts where a run of one to four neighbouring words, joined without
-spaces and hyphens, is a listed name. Nothing is guessed from part of a word.
+spaces and hyphens, is a listed name. Nothing is guessed from part of a word. A word one slip away from a listed name
+asks which it is and decides nothing; so does a listed PCB fluid beside a plain denial.
 """
 
 import re
 import unicodedata
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from decimal import Decimal
-from typing import Literal
+from itertools import pairwise
+from typing import Literal, NamedTuple
 
 from hazmat.core.findings import spoken
+from hazmat.core.slips import Slips
 
 Reads = Literal["pcb", "ask", "not_pcb", "claim", "none"]
 LONGEST_RUN = 4
@@ -51,28 +54,45 @@ class FluidName:
 
 @dataclass(frozen=True, slots=True)
 class Plate:
-    """What the words of a plate come to: the reading, the words that decide, whether the fluid is halogenated, and
-    whether only the bare word PCB stands there."""
+    """What the words of a plate come to: the reading, the words that decide, whether a fluid named there is
+    halogenated, and whether only the bare word PCB stands there.
+
+    `near`: the listed name that is one slip away, or that is denied; `denied`: which of the two; `might`: how that name
+    would read by itself.
+    """
 
     reads: Reads = "none"
     word: str = ""
     halogenated: bool = False
     bare: bool = False
+    near: str = ""
+    denied: bool = False
+    might: Reads = "none"
 
 
 NO_PLATE = Plate()
 
 
-class Names:
-    """The list of fluid names, by name joined without spaces and hyphens."""
+class Hit(NamedTuple):
+    """A listed name in a row of words: from the word `first` to before the word `end`."""
 
-    def __init__(self, listed: Mapping[str, FluidName]) -> None:
+    name: FluidName
+    first: int
+    end: int
+
+
+class Names:
+    """The list of fluid names, by name joined without spaces and hyphens. `ordinary`: words that are no slip of one."""
+
+    def __init__(self, listed: Mapping[str, FluidName], ordinary: Iterable[str] = ()) -> None:
         self.listed = listed
         self._beginnings = {name[:end] for name in listed for end in range(1, len(name) + 1)}
+        in_words = {key: len(_WORD.findall(folded(name.name))) > 1 for key, name in listed.items()}
+        self._slips = Slips(in_words, frozenset(ordinary))
 
-    def find(self, words: list[str]) -> list[FluidName]:
+    def find(self, words: list[str]) -> list[Hit]:
         """The listed names in a row of words; where one name is part of a longer one, the longer one alone."""
-        found: list[FluidName] = []
+        found: list[Hit] = []
         place = 0
         while place < len(words):
             run, longest, name = "", 0, None
@@ -83,8 +103,25 @@ class Names:
                 if run in self.listed:
                     longest, name = length + 1, self.listed[run]
             if name:
-                found.append(name)
+                found.append(Hit(name, place, place + longest))
             place += longest or 1
+        return found
+
+    def near(self, words: list[str], gaps: list[str], hits: list[Hit]) -> set[str]:
+        """The listed names that a run of words is one slip away from, beside the names that stand there.
+
+        `gaps`: what stands after each word.
+        """
+        taken = {place for hit in hits for place in range(hit.first, hit.end)}
+        found: set[str] = set()
+        for first in range(len(words)):
+            run, apart = "", False
+            for place in range(first, min(first + LONGEST_RUN, len(words))):
+                if place in taken:
+                    break
+                run += words[place]
+                found |= self._slips.of(run, apart)
+                apart = apart or gaps[place].strip("-") != ""
         return found
 
 
@@ -108,19 +145,46 @@ STRENGTH: tuple[Reads, ...] = ("none", "claim", "not_pcb", "ask", "pcb")
 
 def read_plate(texts: tuple[str, ...], names: Names, law: str, claim_below: Decimal) -> Plate:
     """The worst reading of the texts under one law. `claim_below`: ppm below which "less than N" is a claim."""
-    return max(
-        (_read_text(text, names, law, claim_below) for text in texts),
-        key=lambda p: STRENGTH.index(p.reads),
-        default=NO_PLATE,
-    )
+    return _worst([_read_text(text, names, law, claim_below) for text in texts])
+
+
+def _worst(found: list[Plate]) -> Plate:
+    """The reading that asks for most care; halogenated where any of them is."""
+    worst = max(found, key=lambda p: (STRENGTH.index(p.reads), STRENGTH.index(p.might)), default=NO_PLATE)
+    halogenated = any(plate.halogenated for plate in found)
+    return worst if worst.halogenated == halogenated else replace(worst, halogenated=halogenated)
 
 
 def _read_text(text: str, names: Names, law: str, claim_below: Decimal) -> Plate:
     plain = folded(text)
-    listed = names.find(_WORD.findall(plain))
-    found = [Plate(_as_reads(name.reads_in.get(law, name.reads)), name.name, name.halogenated) for name in listed]
-    found.append(_read_bare(spoken(text), plain, claim_below))
-    return max(found, key=lambda plate: STRENGTH.index(plate.reads))
+    spans = [word.span() for word in _WORD.finditer(plain)]
+    if not spans:
+        return NO_PLATE
+    words = [plain[start:end] for start, end in spans]
+    hits = names.find(words)
+    said = [_read_bare(spoken(text), plain, claim_below)]
+    for place, hit in enumerate(hits):
+        start = spans[hits[place - 1].end - 1][1] if place else 0
+        stop = spans[hits[place + 1].first][0] if place + 1 < len(hits) else len(plain)
+        before, after = plain[start : spans[hit.first][0]], plain[spans[hit.end - 1][1] : stop]
+        said.append(_read_name(hit.name, text, before, after, law))
+    gaps = [plain[end:start] for (_, end), (start, _) in pairwise([*spans, (len(plain), len(plain))])]
+    for key in sorted(names.near(words, gaps, hits)):
+        near = names.listed[key]
+        said.append(Plate("ask", spoken(text), near=near.name, might=_reads_under(near, law)))
+    return _worst(said)
+
+
+def _read_name(name: FluidName, text: str, before: str, after: str, law: str) -> Plate:
+    """A listed name with the words about it; a denial beside one that reads as PCB only asks."""
+    reads = _reads_under(name, law)
+    if reads == "pcb" and _denies(_CLAUSE.split(before)[-1], _CLAUSE.split(after)[0]):
+        return Plate("ask", spoken(text), name.halogenated, near=name.name, denied=True, might=reads)
+    return Plate(reads, name.name, name.halogenated)
+
+
+def _reads_under(name: FluidName, law: str) -> Reads:
+    return _as_reads(name.reads_in.get(law, name.reads))
 
 
 def _as_reads(word: str) -> Reads:
@@ -150,9 +214,14 @@ def _stands_alone(plain: str, hit: re.Match[str]) -> bool:
 
 def _denied(before: str, after: str, claim_below: Decimal) -> bool:
     """Whether a clause denies PCB, or claims little of it. A denial that is itself denied is none."""
-    denials = len(_DENIAL.findall(f"{before} {after}"))
     limit = _LESS_BEFORE.search(before) or _LESS_AFTER.match(after)
     if limit:
-        return not denials and Decimal(limit[1]) <= claim_below
-    said_before = _BEFORE.search(before) and not _OPEN.match(after)
-    return denials == 1 and bool(said_before or _AFTER.match(after))
+        return not _DENIAL.search(f"{before} {after}") and Decimal(limit[1]) <= claim_below
+    return _denies(before, after)
+
+
+def _denies(before: str, after: str) -> bool:
+    """Whether the words right beside a name deny it, and nothing else in the clause does."""
+    if len(_DENIAL.findall(f"{before} {after}")) != 1:
+        return False
+    return bool((_BEFORE.search(before) and not _OPEN.match(after)) or _AFTER.match(after))

@@ -38,7 +38,12 @@ def _marks(context: Context, tank: Part, seam: Seam) -> Iterator[Reading]:
 
 def _plate(context: Context) -> Iterator[Reading]:
     plate, words = context.plate, {"word": context.plate.word}
-    if plate.reads == "ask":
+    if plate.near:
+        key = "plate_denied" if plate.denied else "plate_near"
+        band = context.house.book.top if plate.might == "pcb" else None
+        words["near"] = plate.near
+        yield Reading(key, at="plate_words", band=band, wants=(("grade", "asked"),), mend=key, values=words)
+    elif plate.reads == "ask":
         yield Reading("plate_ask", at="plate_words", wants=(("grade", "asked"),), mend="plate_ask", values=words)
     elif plate.reads == "not_pcb":
         yield Reading("plate_not_pcb", at="plate_words", values=words)

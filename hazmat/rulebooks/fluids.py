@@ -20,7 +20,7 @@ def fluid_names() -> Names:
 def load_fluids(path: Path) -> Names:
     """Read and check a list of fluid names. Raises RulebookError with file, key and mend."""
     at, parsed = Shelfmark(path.name), strict.parse(path)
-    strict.only(at, parsed, "edition cite fluid")
+    strict.only(at, parsed, "edition cite fluid", "ordinary")
     strict.day(at / "edition", parsed["edition"])
     documents = {
         key: _document(at / f"cite.{key}", given) for key, given in strict.table(at / "cite", parsed["cite"]).items()
@@ -31,7 +31,17 @@ def load_fluids(path: Path) -> Names:
         if joined(name.name) in found:
             raise (at / f"fluid[{place}].name").refuse(f"“{name.name}” stands twice", "keep one of them")
         found[joined(name.name)] = name
-    return Names(found)
+    return Names(found, _ordinary(at / "ordinary", parsed.get("ordinary", []), documents))
+
+
+def _ordinary(at: Shelfmark, given: Any, documents: dict[str, str]) -> list[str]:
+    """Words that stand on plates for themselves, though a listed name is one slip away."""
+    words = []
+    for place, one in enumerate(strict.rows(at, given), 1):
+        strict.only(at / str(place), one, "word cite")
+        strict.one_of(at / f"{place}.cite", one["cite"], documents)
+        words.append(joined(strict.text(at / f"{place}.word", one["word"])))
+    return words
 
 
 def _document(at: Shelfmark, given: Any) -> str:

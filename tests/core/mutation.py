@@ -33,13 +33,14 @@ ROOT = Path(__file__).resolve().parents[2]
 MODULES = tuple(sorted(file.stem for file in (ROOT / "hazmat" / "core").glob("*.py") if file.stem != "__init__"))
 TODAY = date(2026, 11, 25)
 ORACLE_LINES = 3000
-ALL_READ_ANEW = ("identity", "law")
+ALL_READ_ANEW = ("identity", "law", "slips")
 """Modules that rulebooks and lists are read with: they are read anew when one of these is changed."""
 OWN_TESTS = {
     name: tuple(Path(__file__).with_name(f"test_{one}.py") for one in tests.split())
     for name, tests in {
         "asks": "asks", "chain": "chain", "clauses": "states", "codes": "codes", "dated": "law states", "gear": "parts",
-        "law": "law states", "measures": "states", "parts": "parts", "telling": "telling", "trail": "trail",
+        "law": "law states", "measures": "states", "parts": "parts", "slips": "slips", "telling": "telling",
+        "trail": "trail",
         "unitfold": "unitfold unitnow", "unitnow": "unitnow",
     }.items()
 }  # fmt: skip

@@ -126,7 +126,9 @@ def test_what_holds_until_a_day_does_hold_and_then_changes() -> None:
         ("us", "1979-07-01", False, None, "1979-07-01"),
         ("us", "1979-07-02", False, "40 CFR Part 761", "1998-08-27"),
         ("us", "1998-08-27", False, "40 CFR Part 761", "1998-08-27"),
-        ("us", "1998-08-28", True, "40 CFR Part 761", None),
+        ("us", "1998-08-28", True, "40 CFR Part 761", "1998-12-28"),
+        ("us", "1998-12-29", True, "40 CFR Part 761", "2001-05-01"),
+        ("us", "2001-05-02", True, "40 CFR Part 761", None),
         ("us", "2026-11-25", True, "40 CFR Part 761", None),
     ],
 )

@@ -184,9 +184,9 @@ def test_an_owner_is_told_what_a_holder_owes_whatever_the_yard_is() -> None:
     """40 CFR 761.65(a)(1): a year from the day decided; a carrier owes it not, the holder does, by 15 Jan 2027."""
     base = {**stage("result", "us").line, "role": "carrier", "decided_waste": "2026-01-15"}
     now = unit(base, "us")
-    assert now.answer["duties"] == []
+    assert "dispose_within" not in {duty["name"] for duty in now.answer["duties"]}
     paper = made(now, "us").payload
-    assert [duty["due"] for duty in paper["law_asks"]["duties"]] == ["15 Jan 2027"]
+    assert [duty["due"] for duty in paper["law_asks"]["duties"] if duty["due"]] == ["15 Jan 2027"]
     assert "Keep it where it stands until its class is settled" in paper["do"]["take"][0]
 
 

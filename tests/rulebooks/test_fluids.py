@@ -273,11 +273,6 @@ def test_the_bare_word_in_other_spellings_counts(text: str) -> None:
     assert reads(text) == "pcb"
 
 
-def test_a_denied_trade_name_still_counts() -> None:
-    """Only the bare word can be denied: who writes about askarel at all has met it."""
-    assert reads("no askarel") == reads(f"Askarel-{FREE}") == "pcb"
-
-
 def test_one_denial_among_texts_does_not_outweigh_the_word() -> None:
     for texts in itertools.permutations(("No PCBs", "PCB", "")):
         assert reads(*texts) == "pcb"
@@ -304,6 +299,9 @@ text_as_of = "undated"
 where      = "no address"
 read_on    = 2026-11-25
 basis      = "judgement"
+[[ordinary]]
+word = "Example"
+cite = "made up"
 [[fluid]]
 name  = "Exampol"
 reads = "pcb"
@@ -332,6 +330,8 @@ def test_a_small_list_is_read(tmp_path: Path) -> None:
     plate = read_plate(("EXAMPOL-7",), names, "us", CLAIM_BELOW)
     assert (plate.reads, plate.word, plate.halogenated) == ("not_pcb", "Exampol 7", True)
     assert read_plate(("exampol7",), names, "eu", CLAIM_BELOW).reads == "pcb"
+    assert read_plate(("exampole",), names, "us", CLAIM_BELOW).near == "Exampol"
+    assert read_plate(("EXAMPLE",), names, "us", CLAIM_BELOW).reads == "none"
 
 
 @pytest.mark.parametrize(
@@ -351,6 +351,9 @@ def test_a_small_list_is_read(tmp_path: Path) -> None:
         (READS, 'reads = "pcb"\ncites = ["other"]', "fluid[1].cites: “other” may not stand here"),
         (READS, 'reads = "pcb"\ncites = []', "fluid[1].cites: it is not a list of words"),
         (READS, 'reads = "pcb"', "fluid[1].cites: it is missing"),
+        ('word = "Example"', 'word = ""', "ordinary.1.word: it is not a text"),
+        ('cite = "made up"', 'cite = "hearsay"', "ordinary.1.cite: “hearsay” may not stand here"),
+        ('word = "Example"', "", "ordinary.1.word: it is missing"),
         ("halogenated = true", 'halogenated = "yes"', "fluid[2].halogenated: it is neither true nor false"),
         ("halogenated = true", "chlorinated = true", "fluid[2].chlorinated: nobody knows this key"),
         ("[[fluid]]\nname", "[[fluid]\nname", "the file: it is not TOML"),
