@@ -5,10 +5,10 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from hazmat.core.telling import ASKED, NOT_KNOWN, facts, kind_word
+from hazmat.core.telling import ASKED, NOT_KNOWN, kind_word
 from hazmat.core.trail import BottleNow
 from hazmat.core.unitnow import UnitNow
-from hazmat.edge.story import Story, story
+from hazmat.edge.story import Story, on_record, story
 from hazmat.papers.frame import Made, frame, law_words, local_moment, made, owed, reasons, said, strip_words
 from hazmat.papers.letter import owner_letter
 
@@ -67,7 +67,7 @@ def _site_sheet(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[st
     return {
         "arrival": "at the gate" if unit.arrival == "gate" else "found in place",
         "met": local_moment(unit.logged_at, zone),
-        "facts": facts(unit),
+        "facts": on_record(unit),
         "because": reasons(unit.answer),
         "wear": _says(words.wear), "do_not": _says(words.do_not), "take": _says(words.take), "next": _says(words.next),
         "first": words.first, "steps": _says(words.steps), "proved": _proved(unit, zone),

@@ -17,9 +17,9 @@ from hazmat.actions.units import prove_dead as write_proof
 from hazmat.book.act import Refused
 from hazmat.book.aside import words_by_record
 from hazmat.core.codes import read_code
-from hazmat.core.telling import claims, facts, place_words, private, proof
+from hazmat.core.telling import claims, place_words, private, proof
 from hazmat.core.unitnow import PaperKind, UnitNow
-from hazmat.edge.story import story
+from hazmat.edge.story import on_record, story
 from hazmat.forms.dead import DeadForm
 from hazmat.forms.fields import Words
 from hazmat.forms.listing import ListForm
@@ -102,7 +102,7 @@ def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
     return page(
         request, here, "hazmat/unit.html", unit=now, aside=aside, words=story(now, here.facts),
         verdicts=signed(now), tests=tested(now), asks=_asks(here, now),
-        entries=entries, older=older, act=new_token(here), proof=proof(now), facts=facts(now),
+        entries=entries, older=older, act=new_token(here), proof=proof(now), facts=on_record(now),
         electrical=any(task["act"] == "prove_dead" for task in now.answer["next"]),
         proved=now.proved is not None and now.proved.whole, claims=claims(now), private=private(aside),
         pictures=pictured(here, now),

@@ -352,6 +352,8 @@ def test_partners_by_page(cast: Cast, sender: Sender) -> None:
     firm = Partner.objects.get(name="Third Firm")
     assert done["Location"] == path(cast, "partner", partner=firm.pk)
     assert "+64 0 000" in text(client.get(done["Location"]))
+    assert "New Zealand (NZ)" in text(client.get(done["Location"]))
+    assert "Third Firm , New Zealand (NZ)" in text(client.get(path(cast, "partners")))
     assert "+64 0 000" not in text(cast.client("visitor").get(done["Location"]))
     licence = path(cast, "add_licence", partner=firm.pk)
     day = today(NOW)
