@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 
 from disposal.core.loadnow import ItemNow, LoadNow
 from disposal.core.match import match
@@ -54,15 +55,35 @@ def said_of(item: ItemNow) -> str:
     return ""
 
 
-def twice(read: Iterable[Read]) -> str:
-    """Which item two lines of one certificate name, as one sentence; empty where each is named once."""
-    seen: set[str] = set()
-    for one in read:
-        if one.item and one.item.id in seen:
-            return f"{spaced(one.item.code)} stands twice on this certificate; leave one of the two lines out."
-        if one.item:
-            seen.add(one.item.id)
-    return ""
+def twice(items: Iterable[ItemNow]) -> list[str]:
+    """Which items more than one line of a certificate names, a sentence each; none where each is named once."""
+    codes = [one.code for one in items]
+    return [
+        f"{spaced(code)} stands twice on this certificate; leave one of the two lines out."
+        for code in dict.fromkeys(codes)
+        if codes.count(code) > 1
+    ]
+
+
+def odd_days(handed: date, came: date, issued_on: date | None, done_on: date | None) -> list[tuple[str, str]]:
+    """What is wrong with the days of a certificate, each as the box that it stands in and one sentence.
+
+    `handed`: the day of the hand-over; `came`: the day on which the certificate came; all in the zone of the yard. A
+    day that is not known is not looked at.
+    """
+    odd = []
+    if issued_on and issued_on > came:
+        says = "This certificate is dated after the day on which it came; look at the day on it once more."
+        odd.append(("issued_on", says))
+    if issued_on and issued_on < handed:
+        says = "This certificate is dated before the load was handed over; look at the day on it once more."
+        odd.append(("issued_on", says))
+    if done_on and done_on < handed:
+        odd.append(("done_on", "The day of destruction lies before the load was handed over; look at it once more."))
+    if done_on and issued_on and done_on > issued_on:
+        says = "The day of destruction lies after the day of the certificate; look at both once more."
+        odd.append(("done_on", says))
+    return odd
 
 
 def unclear(read: Read) -> str:
