@@ -160,7 +160,7 @@ def _refuse_incomplete(now: LoadNow, lines: Sequence[Arrived]) -> None:
     if not wanted:
         raise Refused("What arrived of this load is written down already, and nothing is missing.")
     for one in lines:
-        code = spaced(item_of(now, one.item).code)
+        code = item_of(now, one.item).called
         if one.arrival not in ARRIVALS:
             raise Refused(f"Say of {code} whether it arrived, was refused or is missing.")
         if str(one.item) not in wanted:
@@ -172,7 +172,7 @@ def _refuse_incomplete(now: LoadNow, lines: Sequence[Arrived]) -> None:
     named = [str(one.item) for one in lines]
     if len(set(named)) < len(named):
         raise Refused("One item stands here twice; leave one of the two lines out.")
-    left = [spaced(one.code) for id, one in wanted.items() if id not in named]
+    left = [one.called for id, one in wanted.items() if id not in named]
     if left and not now.received_at:
         raise Refused(f"Say of each item what became of it; left out: {', '.join(left)}.")
     if not named:

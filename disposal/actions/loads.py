@@ -125,11 +125,11 @@ def take_off_load(order: Order, *, load: UUID, item: UUID, why: str) -> Receipt:
             )
         found = item_of(now, item)
         if found.off:
-            raise Refused(f"{spaced(found.code)} is off this load already; nothing was changed.")
+            raise Refused(f"{found.called} is off this load already; nothing was changed.")
         if not why.strip():
             raise Refused("Write why it comes off; the reason stays with the load.")
         first = Item.objects.select_related("entry").get(pk=item)
-        after(act, instant(first.entry.happened_at), f"{spaced(found.code)} was put on")
+        after(act, instant(first.entry.happened_at), f"{found.called} was put on")
         act.write(Item(load_id=load, drum_id=first.drum_id, unit_id=first.unit_id, off=why.strip(), replaces_id=item))
     return act.receipt
 

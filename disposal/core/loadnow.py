@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from hazmat.core.codes import spaced
+
 Thing = Literal["drum", "unit"]
 Party = Literal["yard", "carrier", "facility"]
 Inked = Literal["ink", "drawn", "typed"]
@@ -35,7 +37,8 @@ class ItemNow:
     """One item: a drum or the carcass of a unit. `code`: of the drum, or tag; `kg`: as loaded, empty if not weighed.
 
     `off`: why it was taken off, empty while it is on; `arrival`: what the facility said, empty before; `kg_received`:
-    as weighed there; `certificate`: the number of the one that proves it; `proven_on`: the day that it names.
+    as weighed there; `certificate`: the number of the one that proves it; `proven_on`: the day that it names;
+    `count`: how many like units a lot is, as its unit says now. A fold leaves that at one; whoever reads puts it in.
     """
 
     id: str
@@ -49,6 +52,17 @@ class ItemNow:
     note: str = ""
     certificate: str = ""
     proven_on: str = ""
+    count: int = 1
+
+    @property
+    def lot(self) -> str:
+        """How many a lot is, in words; empty where it is one thing."""
+        return f"{self.count} alike" if self.count > 1 else ""
+
+    @property
+    def called(self) -> str:
+        """Its code, and how many it is where it is a lot: `K7M 4PX (12 alike)`."""
+        return f"{spaced(self.code)} ({self.lot})" if self.lot else spaced(self.code)
 
     @property
     def aboard(self) -> bool:
@@ -115,6 +129,11 @@ class LoadNow:
     def aboard(self) -> tuple[ItemNow, ...]:
         """The items that travel with it, or travelled."""
         return tuple(one for one in self.items if one.aboard)
+
+    @property
+    def many(self) -> int:
+        """How many things travel with it, each of a lot counted."""
+        return sum(one.count for one in self.aboard)
 
     @property
     def came_off(self) -> tuple[ItemNow, ...]:

@@ -6,7 +6,6 @@ from datetime import date
 
 from disposal.core.loadnow import ItemNow, LoadNow
 from disposal.core.match import match
-from hazmat.core.codes import spaced
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,7 +44,7 @@ def read_line(load: LoadNow, written: str, chosen: str = "") -> Read:
 
 def said_of(item: ItemNow) -> str:
     """Why a certificate cannot prove this item, as one sentence; empty where it can."""
-    code = spaced(item.code)
+    code = item.called
     if item.off:
         return f"{code} came off this load before it left, so no certificate of it can prove it; leave this line out."
     if item.arrival == "refused":
@@ -57,9 +56,9 @@ def said_of(item: ItemNow) -> str:
 
 def twice(items: Iterable[ItemNow]) -> list[str]:
     """Which items more than one line of a certificate names, a sentence each; none where each is named once."""
-    codes = [one.code for one in items]
+    codes = [one.called for one in items]
     return [
-        f"{spaced(code)} stands twice on this certificate; leave one of the two lines out."
+        f"{code} stands twice on this certificate; leave one of the two lines out."
         for code in dict.fromkeys(codes)
         if codes.count(code) > 1
     ]
@@ -88,7 +87,7 @@ def odd_days(handed: date, came: date, issued_on: date | None, done_on: date | N
 
 def unclear(read: Read) -> str:
     """What a line that is one slip away could mean, as one sentence."""
-    codes = " or ".join(spaced(one.code) for one in read.near)
+    codes = " or ".join(one.called for one in read.near)
     return f"“{read.written}” is one slip away from {codes}; look at the certificate and pick what is meant."
 
 
@@ -98,8 +97,8 @@ def owed(load: LoadNow) -> str:
         return ""
     if not load.received_at:
         return "Nobody has written down what the facility took in; do that first."
-    missing = [spaced(one.code) for one in load.items if one.owes and one.arrival == "missing"]
-    rest = [spaced(one.code) for one in load.items if one.owes and one.arrival != "missing"]
+    missing = [one.called for one in load.items if one.owes and one.arrival == "missing"]
+    rest = [one.called for one in load.items if one.owes and one.arrival != "missing"]
     parts = [f"no certificate names {', '.join(rest)}"] if rest else []
     if missing:
         parts.append(

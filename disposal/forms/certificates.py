@@ -11,7 +11,6 @@ from disposal.core.loadnow import LoadNow
 from disposal.core.match import plain
 from disposal.core.proving import Read, odd_days, read_line, said_of, twice, unclear
 from disposal.forms.needed import Needed
-from hazmat.core.codes import spaced
 from hazmat.forms.fields import DayBox, Lines, Ticks
 from hazmat.forms.timed import Timed
 
@@ -45,7 +44,7 @@ class CertificateForm(Timed):
         owing = [one for one in load.items if not said_of(one)]
         self.fields["items"] = Ticks(
             label="What does it name?", help_text="Tick what stands on the certificate.",
-            choices=[(one.id, f"{spaced(one.code)}, {one.thing}") for one in owing],
+            choices=[(one.id, f"{one.called}, {one.thing}") for one in owing],
         )  # fmt: skip
         for name in ("issued_on", "done_on"):
             self.fields[name].today = today  # type: ignore[attr-defined]
@@ -69,7 +68,7 @@ class CertificateForm(Timed):
         near = read.near or ((read.item,) if read.item else ())
         return forms.ChoiceField(
             label=f"“{read.written}” is the code of nothing on this load. Which one is meant?", required=False,
-            choices=[(f"{one.id}|{plain(read.written)}", f"{spaced(one.code)}, {one.thing}") for one in near],
+            choices=[(f"{one.id}|{plain(read.written)}", f"{one.called}, {one.thing}") for one in near],
             widget=forms.RadioSelect, help_text="Pick one, or mend the line below.",
         )  # fmt: skip
 

@@ -124,7 +124,7 @@ class ReceiveForm(Timed):
         self.items = items
         later = bool(load.received_at)
         for place, one in enumerate(items):
-            code = spaced(one.code)
+            code = one.called
             says = f"Say of {code} whether it was taken in, refused, or never arrived."
             self.fields[f"arrival_{place}"] = forms.ChoiceField(
                 label=f"What became of {code}?", choices=LATER if later else ARRIVALS, widget=forms.RadioSelect,

@@ -6,7 +6,6 @@ from uuid import UUID
 from disposal.core.loadnow import LoadState
 from disposal.models import LoadStanding
 from disposal.queries.loads import with_lost
-from hazmat.core.codes import spaced
 from hazmat.queries.next import SIZE, Line
 
 WAITS: dict[LoadState, str] = {
@@ -23,7 +22,7 @@ def next_lines(yard: UUID, code: str, today: date) -> list[Line]:
     """What is missing, then every load of a yard that is not closed."""
     lost = [
         Line(
-            f"Load {load.number}: the facility never got {', '.join(spaced(one.code) for one in load.lost)}. "
+            f"Load {load.number}: the facility never got {', '.join(one.called for one in load.lost)}. "
             "Find out where that is",
             "load", {"yard": code, "load": load.number}, "late",
         )

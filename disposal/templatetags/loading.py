@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from typing import Any
+from uuid import UUID
 
 from django import template
 
@@ -10,6 +11,7 @@ from disposal.models import Load
 from disposal.templatetags.drums import drum_code
 from hazmat.core.codes import spaced
 from hazmat.models import Unit
+from hazmat.queries.units import UNITS
 
 register = template.Library()
 
@@ -40,10 +42,14 @@ def arrived_words(arrival: loadnow.Arrival) -> str:
 
 @register.simple_tag
 def code_in(image: Mapping[str, Any]) -> str:
-    """The code of the drum, or the tag of the unit, that the image of a record names."""
+    """The code of the drum, or the tag of the unit, that the image of a record names; of a lot, how many it is."""
     if "drum" in image:
         return spaced(drum_code(image["drum"]))
-    return spaced(Unit.objects.values_list("tag", flat=True).get(pk=image["unit"]))
+    unit = UNITS.kept(UUID(image["unit"]))
+    if unit is None:
+        return spaced(Unit.objects.values_list("tag", flat=True).get(pk=image["unit"]))
+    count = int(str(unit.line.get("count") or 1))
+    return f"{spaced(unit.tag)} ({count} alike)" if count > 1 else spaced(unit.tag)
 
 
 @register.simple_tag

@@ -1,5 +1,6 @@
 """Loads: the list, one load as a story, planning one, changing the plan, what goes on it and what comes off."""
 
+from datetime import date, datetime
 from typing import Any
 from uuid import UUID
 
@@ -12,7 +13,7 @@ from disposal.actions.loads import change_load as write_change
 from disposal.actions.loads import plan_load as write_plan
 from disposal.actions.loads import put_on_load as write_put
 from disposal.actions.loads import take_off_load as write_off
-from disposal.core.loadnow import SIGNING, ItemNow, LoadNow
+from disposal.core.loadnow import SIGNING, ItemNow, LoadNow, Party
 from disposal.core.partnernow import What
 from disposal.core.proving import owed
 from disposal.forms.loads import PlanForm, PutForm, TakeOffForm
@@ -75,23 +76,38 @@ def load(request: HttpRequest, here: Standing, load: int) -> HttpResponse:
 
 
 def _codes(now: LoadNow, items: tuple[str, ...]) -> str:
-    return ", ".join(spaced(one.code) for one in now.items if one.id in items)
+    return ", ".join(one.called for one in now.items if one.id in items)
+
+
+ASKED: tuple[tuple[Party, What, str], ...] = (("carrier", "carry", "to carry"), ("facility", "take_in", "to take in"))
+"""Which licence each firm of a load needs, and its words."""
 
 
 def warnings(here: Standing, now: LoadNow) -> list[str]:
-    """Before the hand-over: which licence is not in force today."""
-    if now.handed_over_at or now.closed_at:
+    """Which licence is not in force: today before the hand-over; later on the days of hand-over and receipt.
+
+    After the hand-over this only warns: what is on the road has to arrive somewhere.
+    """
+    firms = [(partner_now(here.yard.pk, UUID(getattr(now, party))), what, words) for party, what, words in ASKED]
+    if now.closed_at and not now.handed_over_at:
         return []
-    today = timezone.localdate(timezone=here.zone)
-    asked: tuple[tuple[str, What, str], ...] = (
-        (now.carrier, "carry", "to carry"), (now.facility, "take_in", "to take in"),
-    )  # fmt: skip
-    firms = [(partner_now(here.yard.pk, UUID(firm)), what, words) for firm, what, words in asked]
     return [
-        f"{firm.name} has no licence {words} on record that is in force on {day_words(today)}."
+        f"{firm.name} has no licence {words} on record that is in force on {day_words(on)}{which}."
         for firm, what, words in firms
-        if firm and not firm.may(what, today)
+        for on, which in _days_of(here, now)
+        if firm and not firm.may(what, on)
     ]
+
+
+def _days_of(here: Standing, now: LoadNow) -> list[tuple[date, str]]:
+    """The days on which the licences of a load have to be in force, each once, with what happened on it."""
+    days = {timezone.localdate(timezone=here.zone): ""} if not now.received_at else {}
+    for at, which in (
+        (now.received_at, ", the day of the receipt"), (now.handed_over_at, ", the day of the hand-over"),
+    ):  # fmt: skip
+        if at:
+            days[datetime.fromisoformat(at).astimezone(here.zone).date()] = which
+    return sorted(days.items())
 
 
 def sent_before(request: HttpRequest, here: Standing) -> bool:
