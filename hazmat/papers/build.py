@@ -46,13 +46,22 @@ def payload(
         "hold": strip_words(words.hold),
         "law": _law(unit, zone), "not_isolation": said("not_isolation_tag"),
     }  # fmt: skip
-    private = {key: str(aside[key]) for key in PRIVATE[kind] if aside.get(key)}
+    private = {key: str(aside[key]) for key in _carried(kind, unit) if aside.get(key)}
     body = BODIES[kind](unit, words, yard)
     if bottle:
         space = unit.oil_spaces[bottle.space]
         body |= {"bottle": bottle.code, "space": space, "labelled": local_moment(bottle.labelled_at, zone)}
     private |= {key: called[id] for key, id in body.pop("signers", {}).items() if called and id in called}
     return made({**head, **body}, private, yard, by)
+
+
+def _carried(kind: str, unit: UnitNow) -> tuple[str, ...]:
+    """The personal words that this paper of this unit carries.
+
+    What came through the gate stands here: that place is no address of its owner, so no letter is addressed to it.
+    """
+    at_gate = kind == "owner_letter" and unit.arrival == "gate"
+    return tuple(key for key in PRIVATE[kind] if not (at_gate and key == "where"))
 
 
 def _law(unit: UnitNow, zone: ZoneInfo) -> dict[str, str]:
