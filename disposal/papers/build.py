@@ -96,9 +96,8 @@ def hand_over_sheet(
     zone = ZoneInfo(yard["zone"])
     payload = {
         **frame(SHEET, TITLES[SHEET], yard, number, at), "of": {"what": "load", "number": load.number},
-        "official": _official(load, yard), "planned": local_moment(load.planned_at, zone), "note": load.note,
+        **sheet_says(load, loaded, yard), "planned": local_moment(load.planned_at, zone),
         "firms": [_firm(party, firms[party]) for party in SIGNING if party in firms],
-        "rows": [_row(one) for one in loaded], "totals": _totals(loaded),
         "boxes": [_box(party, load, firms, yard, zone) for party in SIGNING],
         "beside": said("sheet_beside"), "emergency": said("sheet_emergency").rstrip("."),
         "law": law_of_yard(yard, at.astimezone(zone).date()),
@@ -107,6 +106,14 @@ def hand_over_sheet(
     private = {f"{party}_signed_by": name for party, name in (signers or {}).items() if name}
     private |= {f"{party}_phone": firm.phone for party, firm in firms.items() if firm.phone}
     return made(payload, private, yard, by)
+
+
+def sheet_says(load: LoadNow, loaded: Sequence[Loaded], yard: Mapping[str, str]) -> dict[str, Any]:
+    """What a sheet says of how a load stands; where any of it no longer holds, the sheet is to be printed anew."""
+    return {
+        "official": _official(load, yard), "note": load.note, "between": [load.carrier_name, load.facility_name],
+        "rows": [_row(one) for one in loaded], "totals": _totals(loaded),
+    }  # fmt: skip
 
 
 def _official(load: LoadNow, yard: Mapping[str, str]) -> dict[str, str]:

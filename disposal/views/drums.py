@@ -17,7 +17,7 @@ from disposal.forms.drums import LabelDrumForm, PourForm
 from disposal.models import Drum, DrumStanding
 from disposal.queries.drums import DRUMS, drum_now, listed
 from disposal.queries.due import clock_of_drum
-from disposal.queries.papers import outdated, papers_of
+from disposal.queries.papers import outdated_label, papers_of
 from hazmat import rulebooks
 from hazmat.actions.bottles import spaces
 from hazmat.book.act import Refused
@@ -72,7 +72,7 @@ def drum(request: HttpRequest, here: Standing, drum: str) -> HttpResponse:
     entries, older = past(key, Drum, whole=whole)
     return page(
         request, here, "disposal/drum.html", drum=now, words=words_of(now), papers=papers_of(drum=key),
-        outdated=outdated(now), entries=entries, older=older,
+        outdated=outdated_label(now), entries=entries, older=older,
         moves=now.moves if whole else now.moves[-SHOWN:], act=new_token(here),
         clock=clock_of_drum(now, timezone.localdate(timezone=here.zone)),
     )  # fmt: skip

@@ -20,7 +20,7 @@ from disposal.forms.loads import PlanForm, PutForm, TakeOffForm
 from disposal.models import DrumStanding, Load
 from disposal.queries.drums import DRUMS
 from disposal.queries.loads import listed, load_now, thing_of
-from disposal.queries.papers import papers_of
+from disposal.queries.papers import outdated_sheet, papers_of
 from disposal.queries.partners import partner_now, partners
 from disposal.views.items import drum_strength, shown
 from hazmat.book.act import Refused
@@ -68,7 +68,7 @@ def load(request: HttpRequest, here: Standing, load: int) -> HttpResponse:
     return page(
         request, here, "disposal/load.html", load=now, rows=shown(now), signatures=signatures,
         papers=[{"paper": one, "codes": _codes(now, one.items)} for one in now.certificates],
-        sheets=papers_of(load=UUID(now.load)), act=new_token(here),
+        sheets=papers_of(load=UUID(now.load)), outdated=outdated_sheet(now, here.facts), act=new_token(here),
         entries=entries, older=older, owed=owed(now),
         only_lost=bool(now.lost) and all(one in now.lost for one in now.items if one.owes),
         next=next((one for one in SIGNING if one not in now.signed), ""), warnings=warnings(here, now),

@@ -16,6 +16,7 @@ from hazmat.core.findings import finish
 from hazmat.core.measures import day_words, moment_words
 from hazmat.core.telling import HOW_KNOWN, kind_word, plain, test, test_rest
 from hazmat.edge.places import called
+from hazmat.papers.holds import ANEW
 from hazmat.papers.marks import ring_svg
 
 register = template.Library()
@@ -75,6 +76,12 @@ def _words(rulebook: str | None, klass: str, basis: str, care: str, first: str) 
 def house(name: str) -> str:
     """A sentence of the handling book, such as the caution that stands on each page."""
     return finish(rulebooks.rulebook(rulebooks.HANDLING).sentences[name].says, {})
+
+
+@register.simple_tag
+def anew() -> str:
+    """What is said of a paper that no longer says what holds."""
+    return ANEW
 
 
 @register.filter

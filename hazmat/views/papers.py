@@ -14,6 +14,8 @@ from hazmat.book.canonical import parsed
 from hazmat.core.codes import spaced
 from hazmat.models import Paper
 from hazmat.papers import CannotPrint
+from hazmat.queries.papers import outdated
+from hazmat.queries.units import UNITS
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, new_token, order, page
 from hazmat.views.files import sent
@@ -65,7 +67,14 @@ def paper(request: HttpRequest, here: Standing, paper: UUID) -> HttpResponseBase
     return page(
         request, here, "hazmat/paper.html", paper=found, payload=payload, of=of, code=spaced(found.code),
         seal=getattr(found, "seal", None), corrected_by=getattr(found, "replaced_by", None), act=new_token(here),
+        outdated=_outdated(here, found),
     )  # fmt: skip
+
+
+def _outdated(here: Standing, paper: Paper) -> bool:
+    """Whether a paper of a unit no longer says what holds; a paper of something else says so beside what it is of."""
+    unit = UNITS.kept(paper.unit_id) if paper.unit_id else None
+    return unit is not None and str(paper.pk) in [one.id for one in outdated(unit, here.facts)]
 
 
 @in_yard("seal_paper")
