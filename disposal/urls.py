@@ -26,6 +26,7 @@ in_one_yard: list[URLPattern | URLResolver] = [
     path("loads/<int:load>/off/<uuid:item>/", loads.take_off_load, name="take_off_load"),
     path("loads/<int:load>/sign/<str:party>/", handing.sign_load, name="sign_load"),
     path("loads/<int:load>/arrived/", handing.receive_load, name="receive_load"),
+    path("loads/<int:load>/settle/", handing.settle_arrival, name="settle_arrival"),
     path("loads/<int:load>/certificate/", certificates.enter_certificate, name="enter_certificate"),
     path("loads/<int:load>/sheet/print/", papers.load_sheet, name="issue_load_sheet"),
     path("loads/<int:load>/close/", certificates.close_load, name="close_load"),

@@ -51,6 +51,7 @@ MAY: dict[str, frozenset[Role]] = {
     "take_off_load": OFFICE,
     "sign_load": OFFICE,
     "receive_load": OFFICE,
+    "settle_arrival": OFFICE,
     "enter_certificate": OFFICE,
     "close_load": OFFICE,
     "issue_drum_label": WORKERS,

@@ -38,6 +38,7 @@ class ItemNow:
 
     `off`: why it was taken off, empty while it is on; `arrival`: what the facility said, empty before; `kg_received`:
     as weighed there; `certificate`: the number of the one that proves it; `proven_on`: the day that it names;
+    `settled`: how it was settled that it arrived otherwise than it was sent;
     `count`: how many like units a lot is, as its unit says now. A fold leaves that at one; whoever reads puts it in.
     """
 
@@ -52,6 +53,7 @@ class ItemNow:
     note: str = ""
     certificate: str = ""
     proven_on: str = ""
+    settled: str = ""
     count: int = 1
 
     @property
@@ -104,7 +106,8 @@ class LoadNow:
     """A load with its items, signatures, receipt and proof.
 
     `carrier`, `facility`: ids of partners, `carrier_name`, `facility_name` what they were called; `official`: the
-    number of the official paper, empty where the law has none; `seq`: the last entry that is folded in.
+    number of the official paper, empty where the law has none; `seq`: the last entry that is folded in; `extra`: what
+    the facility got that stands on no list, `extra_settled` how that was settled.
     """
 
     load: str
@@ -122,6 +125,8 @@ class LoadNow:
     items: tuple[ItemNow, ...] = ()
     signatures: tuple[SignedNow, ...] = ()
     received_at: str = ""
+    extra: str = ""
+    extra_settled: str = ""
     certificates: tuple[CertificateNow, ...] = ()
     closed_at: str = ""
 

@@ -6,6 +6,7 @@ from datetime import date
 
 from disposal.core.loadnow import ItemNow, LoadNow
 from disposal.core.match import match
+from disposal.core.odd import unsettled
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -105,6 +106,7 @@ def owed(load: LoadNow) -> str:
             f"the facility never got {', '.join(missing)}, so find out where that is, and write down that it was taken "
             "in or refused, or the certificate that names it"
         )
+    parts += [f"{one.says}, so write down how that was settled" for one in unsettled(load) if not one.lost]
     if "facility" not in load.signed and any(one.arrival != "refused" for one in load.aboard):
         parts.append("the facility has not signed for what it took in, so take its signature")
     says = "; ".join(parts)

@@ -9,7 +9,20 @@ from uuid import UUID
 
 from disposal.core.loadfold import PLANNED, folded
 from disposal.core.loadnow import LoadNow, Thing
-from disposal.models import Certificate, Closed, Drum, Item, Load, LoadStanding, Partner, Proof, Received, Signature
+from disposal.models import (
+    Certificate,
+    Closed,
+    Drum,
+    Extra,
+    Item,
+    Load,
+    LoadStanding,
+    Partner,
+    Proof,
+    Received,
+    Settled,
+    Signature,
+)  # fmt: skip
 from disposal.queries.afresh import Afresh, placed
 from hazmat.book.canonical import instant, parsed
 from hazmat.book.record import Record
@@ -18,7 +31,9 @@ from hazmat.core.unitfold import Written
 from hazmat.models import Unit, UnitStanding
 from hazmat.queries.units import written
 
-KINDS: tuple[type[Record], ...] = (Load, Item, Signature, Received, Certificate, Proof, Closed)
+KINDS: tuple[type[Record], ...] = (
+    Load, Item, Signature, Received, Extra, Settled, Certificate, Proof, Closed,
+)  # fmt: skip
 """The record classes that change how a load stands."""
 NAMED = {"carrier": (Partner, "name"), "facility": (Partner, "name"), "drum": (Drum, "code"), "unit": (Unit, "tag")}
 """Columns that name a thing, where it is found, and by which column it is called."""
@@ -116,6 +131,12 @@ def with_lost(yard: UUID) -> list[LoadNow]:
     """The loads of a yard of which something is missing, the oldest first."""
     found = LoadStanding.objects.filter(yard=yard, state="received", body__contains=MISSING).order_by("logged")
     return counted([load for one in found if (load := LOADS.unpacked(one.body)).lost])
+
+
+def taken_in(yard: UUID) -> list[LoadNow]:
+    """The loads of a yard that were taken in and are not closed, the oldest first."""
+    found = LoadStanding.objects.filter(yard=yard, state__in=("received", "proven")).order_by("logged")
+    return counted([LOADS.unpacked(body) for body in found.values_list("body", flat=True)])
 
 
 def elsewhere(thing: Thing, key: UUID) -> tuple[UUID | None, datetime | None]:

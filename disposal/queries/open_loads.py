@@ -4,8 +4,9 @@ from datetime import date
 from uuid import UUID
 
 from disposal.core.loadnow import LoadState
+from disposal.core.odd import unsettled
 from disposal.models import LoadStanding
-from disposal.queries.loads import with_lost
+from disposal.queries.loads import taken_in, with_lost
 from hazmat.queries.next import SIZE, Line
 
 WAITS: dict[LoadState, str] = {
@@ -19,7 +20,7 @@ WAITS: dict[LoadState, str] = {
 
 
 def next_lines(yard: UUID, code: str, today: date) -> list[Line]:
-    """What is missing, then every load of a yard that is not closed."""
+    """What is missing, what arrived otherwise and is not settled, then every load of a yard that is not closed."""
     lost = [
         Line(
             f"Load {load.number}: the facility never got {', '.join(one.called for one in load.lost)}. "
@@ -28,9 +29,20 @@ def next_lines(yard: UUID, code: str, today: date) -> list[Line]:
         )
         for load in with_lost(yard)[:SIZE]
     ]  # fmt: skip
+    settle = [
+        Line(f"Load {load.number}: {one.says}. Write down how that was settled", "load", words, "load")
+        for load in taken_in(yard)
+        for words in [{"yard": code, "load": load.number}]
+        for one in unsettled(load)
+        if not one.lost
+    ][:SIZE]
     found = LoadStanding.objects.filter(yard=yard).defer("body").order_by("logged")
-    return lost + [
-        Line(f"Load {one.number} {says}", "load", {"yard": code, "load": one.number}, "load")
-        for state, says in WAITS.items()
-        for one in found.filter(state=state)[:SIZE]
-    ]
+    return (
+        lost
+        + settle
+        + [
+            Line(f"Load {one.number} {says}", "load", {"yard": code, "load": one.number}, "load")
+            for state, says in WAITS.items()
+            for one in found.filter(state=state)[:SIZE]
+        ]
+    )

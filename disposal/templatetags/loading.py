@@ -7,7 +7,7 @@ from uuid import UUID
 from django import template
 
 from disposal.core import loadnow
-from disposal.models import Load, PaperOf
+from disposal.models import Item, Load, PaperOf
 from disposal.queries.drums import DRUMS
 from disposal.queries.loads import LOADS
 from disposal.queries.papers import outdated_label, outdated_sheet
@@ -53,6 +53,13 @@ def code_in(image: Mapping[str, Any]) -> str:
         return spaced(Unit.objects.values_list("tag", flat=True).get(pk=image["unit"]))
     count = int(str(unit.line.get("count") or 1))
     return f"{spaced(unit.tag)} ({count} alike)" if count > 1 else spaced(unit.tag)
+
+
+@register.simple_tag
+def code_of_item(item: str) -> str:
+    """The code of the drum or the unit that an item of a load is."""
+    one = Item.objects.get(pk=item)
+    return code_in({"drum": str(one.drum_id)} if one.drum_id else {"unit": str(one.unit_id)})
 
 
 @register.simple_tag

@@ -8,10 +8,12 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
 from disposal.actions.handing import receive_load as write_receipt
+from disposal.actions.handing import settle_arrival as write_settled
 from disposal.actions.handing import sign_load as write_signature
 from disposal.actions.handing import waiting
 from disposal.core.loadnow import PARTIES, SIGNING
-from disposal.forms.loads import ReceiveForm
+from disposal.core.odd import unsettled
+from disposal.forms.loads import ReceiveForm, SettleForm
 from disposal.forms.signing import SignForm
 from disposal.models import Signature
 from disposal.views.items import shown
@@ -63,7 +65,9 @@ def receive_load(request: HttpRequest, here: Standing, load: int) -> HttpRespons
     form = ReceiveForm(request.POST or None, zone=here.zone, load=now, items=waiting(now))
     if request.method == "POST" and form.is_valid():
         try:
-            write_receipt(order(request, here, form.happened_at()), load=UUID(now.load), lines=form.told())
+            asked = order(request, here, form.happened_at())
+            extra = form.cleaned_data.get("extra", "")
+            write_receipt(asked, load=UUID(now.load), lines=form.told(), extra=extra)
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
@@ -71,6 +75,27 @@ def receive_load(request: HttpRequest, here: Standing, load: int) -> HttpRespons
     status = 422 if request.method == "POST" else 200
     act = token_in(request, here)
     return page(request, here, "disposal/receive_load.html", status, load=now, form=form, act=act)
+
+
+@require_http_methods(["GET", "POST"])
+@in_yard("settle_arrival")
+def settle_arrival(request: HttpRequest, here: Standing, load: int) -> HttpResponse:
+    """Write down how it was settled that something arrived otherwise than it was sent."""
+    now = the_load(here, load)
+    if sent_before(request, here):
+        return redirect("load", yard=here.yard.code, load=load)
+    differences = [one for one in unsettled(now) if not one.lost]
+    form = SettleForm(request.POST or None, zone=here.zone, differences=differences)
+    if request.method == "POST" and form.is_valid():
+        try:
+            write_settled(order(request, here, form.happened_at()), load=UUID(now.load), lines=form.told())
+        except Refused as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            return redirect("load", yard=here.yard.code, load=load)
+    status = 422 if request.method == "POST" else 200
+    act = token_in(request, here)
+    return page(request, here, "disposal/settle_arrival.html", status, load=now, form=form, act=act)
 
 
 @require_GET

@@ -14,6 +14,7 @@ from disposal.actions.loads import plan_load as write_plan
 from disposal.actions.loads import put_on_load as write_put
 from disposal.actions.loads import take_off_load as write_off
 from disposal.core.loadnow import SIGNING, ItemNow, LoadNow, Party
+from disposal.core.odd import odd, unsettled
 from disposal.core.partnernow import What
 from disposal.core.proving import owed
 from disposal.forms.loads import PlanForm, PutForm, TakeOffForm
@@ -69,7 +70,8 @@ def load(request: HttpRequest, here: Standing, load: int) -> HttpResponse:
         request, here, "disposal/load.html", load=now, rows=shown(now), signatures=signatures,
         papers=[{"paper": one, "codes": _codes(now, one.items)} for one in now.certificates],
         sheets=papers_of(load=UUID(now.load)), outdated=outdated_sheet(now, here.facts), act=new_token(here),
-        entries=entries, older=older, owed=owed(now),
+        entries=entries, older=older, owed=owed(now), odd=odd(now),
+        to_settle=any(not one.lost for one in unsettled(now)) and not now.closed_at,
         only_lost=bool(now.lost) and all(one in now.lost for one in now.items if one.owes),
         next=next((one for one in SIGNING if one not in now.signed), ""), warnings=warnings(here, now),
     )  # fmt: skip

@@ -3,10 +3,10 @@
 from uuid import UUID
 
 from disposal.actions.certificates import close_load, enter_certificate
-from disposal.actions.handing import receive_load, sign_load
+from disposal.actions.handing import receive_load, settle_arrival, sign_load
 from disposal.actions.loads import change_load, plan_load, put_on_load, take_off_load
 from disposal.actions.partners import add_licence, add_partner
-from disposal.core.loadin import Arrived, Line, PutOn
+from disposal.core.loadin import Arrived, Line, PutOn, Settling
 from hazmat.book.act import Order
 from hazmat.book.ids import new_id
 from tests.cast import Cast
@@ -84,8 +84,17 @@ def _enter_certificate(cast: Cast) -> Sampled:
     return one, lambda: enter_certificate(one, load=load, number="CD-1", issued_on=today(), lines=lines)
 
 
+def _settle_arrival(cast: Cast) -> Sampled:
+    by = sender(cast)
+    load = by.received(by.unit(), by.unit(), arrivals=["refused", "refused"])
+    one, lines = by.order(), [Settling(item=UUID(item.id), says="it is here") for item in now(load).items]
+    return one, lambda: settle_arrival(one, load=load, lines=lines)
+
+
 def _close_load(cast: Cast) -> Sampled:
     by = sender(cast)
     load = by.received(by.unit(), arrivals=["refused"])
+    lines = [Settling(item=UUID(now(load).items[0].id), says="it is here")]
+    settle_arrival(by.order(), load=load, lines=lines)
     one = by.order()
     return one, lambda: close_load(one, load=load)
