@@ -47,6 +47,7 @@ MAY: dict[str, frozenset[Role]] = {
     "add_licence": OFFICE,
     "plan_load": OFFICE,
     "change_load": OFFICE,
+    "number_load": OFFICE,
     "put_on_load": OFFICE,
     "take_off_load": OFFICE,
     "sign_load": OFFICE,

@@ -55,6 +55,15 @@ class PlanForm(Timed):
         }  # fmt: skip
 
 
+class NumberForm(Timed):
+    """The official number of a load, as it stands on its paper."""
+
+    field_order = ("official", "when")
+    official = Needed(
+        label="Number of the manifest or consignment note", most=60, says="Write the number as it stands on the paper.",
+    )  # fmt: skip
+
+
 class PutForm(Timed):
     """Which drums of the yard go on, each with its kg, and any other thing by its code."""
 

@@ -118,12 +118,16 @@ def sheet_says(load: LoadNow, loaded: Sequence[Loaded], yard: Mapping[str, str])
 
 def _official(load: LoadNow, yard: Mapping[str, str]) -> dict[str, str]:
     """The official number and what the law of the yard calls it; nothing where the law has none and none was given."""
-    house = rulebooks.rulebook(rulebooks.HANDLING)
-    own = f"official_{yard['country']}"
-    if own not in house.sentences and not load.official:
+    own = official_name(yard)
+    if not own and not load.official:
         return {}
-    name = own if own in house.sentences else "official_other"
-    return {"says": said(name).rstrip("."), "number": load.official}
+    return {"says": own or said("official_other").rstrip("."), "number": load.official}
+
+
+def official_name(yard: Mapping[str, str]) -> str:
+    """What the law of this yard calls the number that it wants for a load, empty where it wants none."""
+    own = f"official_{yard['country']}"
+    return said(own).rstrip(".") if own in rulebooks.rulebook(rulebooks.HANDLING).sentences else ""
 
 
 def _firm(party: Party, firm: Firm) -> dict[str, Any]:

@@ -15,6 +15,7 @@ from disposal.core.proving import owed
 from disposal.forms.certificates import CertificateForm
 from disposal.forms.loads import CloseForm
 from disposal.models import Certificate
+from disposal.queries.open_loads import wanted_number
 from disposal.views.loads import sent_before, the_load
 from hazmat.book.act import Refused
 from hazmat.core.reported import SENT_AS
@@ -79,4 +80,7 @@ def close_load(request: HttpRequest, here: Standing, load: int) -> HttpResponse:
             return redirect("load", yard=here.yard.code, load=load)
     status = 422 if request.method == "POST" else 200
     act = token_in(request, here)
-    return page(request, here, "disposal/close_load.html", status, load=now, form=form, act=act, owed=owed(now))
+    return page(
+        request, here, "disposal/close_load.html", status, load=now, form=form, act=act, owed=owed(now),
+        wanted=wanted_number(now, here.facts),
+    )  # fmt: skip

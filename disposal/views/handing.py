@@ -16,6 +16,7 @@ from disposal.core.odd import unsettled
 from disposal.forms.loads import ReceiveForm, SettleForm
 from disposal.forms.signing import SignForm
 from disposal.models import Signature
+from disposal.queries.open_loads import wanted_number
 from disposal.views.items import shown
 from disposal.views.loads import sent_before, the_load, warnings
 from hazmat.book.act import Refused
@@ -52,6 +53,7 @@ def sign_load(request: HttpRequest, here: Standing, load: int, party: str) -> Ht
     return page(
         request, here, "disposal/sign_load.html", status, load=now, party=who, who=PARTIES[who], form=form, act=act,
         rows=[one for one in shown(now) if one.item.aboard], waiting=len(kept), warnings=warnings(here, now),
+        wanted=wanted_number(now, here.facts),
     )  # fmt: skip
 
 

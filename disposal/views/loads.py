@@ -21,6 +21,7 @@ from disposal.forms.loads import PlanForm, PutForm, TakeOffForm
 from disposal.models import DrumStanding, Load
 from disposal.queries.drums import DRUMS
 from disposal.queries.loads import listed, load_now, thing_of
+from disposal.queries.open_loads import wanted_number
 from disposal.queries.papers import outdated_sheet, papers_of
 from disposal.queries.partners import partner_now, partners
 from disposal.views.items import drum_strength, shown
@@ -69,7 +70,8 @@ def load(request: HttpRequest, here: Standing, load: int) -> HttpResponse:
     return page(
         request, here, "disposal/load.html", load=now, rows=shown(now), signatures=signatures,
         papers=[{"paper": one, "codes": _codes(now, one.items)} for one in now.certificates],
-        sheets=papers_of(load=UUID(now.load)), outdated=outdated_sheet(now, here.facts), act=new_token(here),
+        wanted=wanted_number(now, here.facts), sheets=papers_of(load=UUID(now.load)),
+        outdated=outdated_sheet(now, here.facts), act=new_token(here),
         entries=entries, older=older, owed=owed(now), odd=odd(now),
         to_settle=any(not one.lost for one in unsettled(now)) and not now.closed_at,
         only_lost=bool(now.lost) and all(one in now.lost for one in now.items if one.owes),

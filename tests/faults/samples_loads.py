@@ -4,7 +4,7 @@ from uuid import UUID
 
 from disposal.actions.certificates import close_load, enter_certificate
 from disposal.actions.handing import receive_load, settle_arrival, sign_load
-from disposal.actions.loads import change_load, plan_load, put_on_load, take_off_load
+from disposal.actions.loads import change_load, number_load, plan_load, put_on_load, take_off_load
 from disposal.actions.partners import add_licence, add_partner
 from disposal.core.loadin import Arrived, Line, PutOn, Settling
 from hazmat.book.act import Order
@@ -44,6 +44,14 @@ def _change_load(cast: Cast) -> Sampled:
     one, seq = by.order(), now(load).seq
     told = {"carrier": by.carrier, "facility": by.facility, "note": "x"}
     return one, lambda: change_load(one, load=load, based_on=seq, **told)
+
+
+def _number_load(cast: Cast) -> Sampled:
+    by = sender(cast)
+    load = by.load(by.unit())
+    by.signed(load, "yard")
+    one = by.order()
+    return one, lambda: number_load(one, load=load, official="012345678 JJK")
 
 
 def _put_on_load(cast: Cast) -> Sampled:
