@@ -28,6 +28,7 @@ from hazmat.forms.listing import ListForm
 from hazmat.queries.entries import SHOWN, past
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, new_token, order, page, token_in
+from hazmat.views.saved import saved
 from hazmat.views.units import the_unit
 
 PAGE = 50
@@ -97,14 +98,15 @@ def _labelling(request: HttpRequest, here: Standing, unit: UnitNow | None) -> Ht
     if request.method == "POST" and form.is_valid():
         asked = {name: form.cleaned_data[name] for name in ("capacity_l", "un_mark")}
         try:
-            seen = write_label(
+            receipt = write_label(
                 order(request, here, form.happened_at()), kind="slop_can" if unit else "drum",
                 for_unit=UUID(unit.unit) if unit else None, **asked,
             )  # fmt: skip
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
-            code = Drum.objects.values_list("code", flat=True).get(pk=seen.the("disposal.drum"))
+            code = Drum.objects.values_list("code", flat=True).get(pk=receipt.the("disposal.drum"))
+            saved(request, here, receipt)
             return redirect("drum", yard=here.yard.code, drum=code)
     status = 422 if request.method == "POST" else 200
     act = token_in(request, here)
@@ -150,10 +152,11 @@ def _poured(
         return None
     try:
         asked = order(request, here, form.happened_at())
-        write_pour(asked, place=here.named.place, unit=unit, from_drum=from_drum, **form.told())
+        receipt = write_pour(asked, place=here.named.place, unit=unit, from_drum=from_drum, **form.told())
     except Refused as refusal:
         form.add_error(None, str(refusal))
         return None
+    saved(request, here, receipt)
     into = DRUMS.kept(form.told()["into"])
     return redirect("drum", yard=here.yard.code, drum=into.code) if into else redirect("drums", yard=here.yard.code)
 

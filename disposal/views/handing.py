@@ -23,6 +23,7 @@ from hazmat.book.act import Refused
 from hazmat.queries.yards import Standing
 from hazmat.views.access import act_in, in_yard, order, page, token_in
 from hazmat.views.files import sent
+from hazmat.views.saved import saved
 from hazmat.views.waiting import wait_with, written
 
 
@@ -43,11 +44,12 @@ def sign_load(request: HttpRequest, here: Standing, load: int, party: str) -> Ht
     if request.method == "POST" and form.is_valid():
         try:
             asked = order(request, here, form.happened_at())
-            write_signature(asked, load=UUID(now.load), party=who, **form.told())
+            receipt = write_signature(asked, load=UUID(now.load), party=who, **form.told())
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
             written(act_in(act))
+            saved(request, here, receipt)
             return redirect("load", yard=here.yard.code, load=load)
     status = 422 if request.method == "POST" else 200
     return page(
@@ -69,10 +71,11 @@ def receive_load(request: HttpRequest, here: Standing, load: int) -> HttpRespons
         try:
             asked = order(request, here, form.happened_at())
             extra = form.cleaned_data.get("extra", "")
-            write_receipt(asked, load=UUID(now.load), lines=form.told(), extra=extra)
+            receipt = write_receipt(asked, load=UUID(now.load), lines=form.told(), extra=extra)
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
+            saved(request, here, receipt)
             return redirect("load", yard=here.yard.code, load=load)
     status = 422 if request.method == "POST" else 200
     act = token_in(request, here)
@@ -90,10 +93,11 @@ def settle_arrival(request: HttpRequest, here: Standing, load: int) -> HttpRespo
     form = SettleForm(request.POST or None, zone=here.zone, differences=differences)
     if request.method == "POST" and form.is_valid():
         try:
-            write_settled(order(request, here, form.happened_at()), load=UUID(now.load), lines=form.told())
+            receipt = write_settled(order(request, here, form.happened_at()), load=UUID(now.load), lines=form.told())
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
+            saved(request, here, receipt)
             return redirect("load", yard=here.yard.code, load=load)
     status = 422 if request.method == "POST" else 200
     act = token_in(request, here)

@@ -34,6 +34,7 @@ from hazmat.forms.listing import ListForm
 from hazmat.queries.entries import past
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, new_token, order, page, token_data, token_in
+from hazmat.views.saved import saved
 
 PAGE = 50
 """Loads on one page of the list. Source: our own choice."""
@@ -128,11 +129,12 @@ def plan_load(request: HttpRequest, here: Standing) -> HttpResponse:
     form = PlanForm(request.POST or None, zone=here.zone, firms=firms)
     if request.method == "POST" and form.is_valid():
         try:
-            seen = write_plan(order(request, here, form.happened_at()), **form.told())
+            receipt = write_plan(order(request, here, form.happened_at()), **form.told())
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
-            number = Load.objects.values_list("number", flat=True).get(pk=seen.the("disposal.load"))
+            number = Load.objects.values_list("number", flat=True).get(pk=receipt.the("disposal.load"))
+            saved(request, here, receipt)
             return redirect("load", yard=here.yard.code, load=number)
     status = 422 if request.method == "POST" else 200
     act = token_in(request, here)
@@ -151,10 +153,11 @@ def change_load(request: HttpRequest, here: Standing, load: int) -> HttpResponse
     if request.method == "POST" and form.is_valid():
         try:
             asked = order(request, here, form.happened_at())
-            write_change(asked, load=UUID(now.load), based_on=based_on, **form.told())
+            receipt = write_change(asked, load=UUID(now.load), based_on=based_on, **form.told())
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
+            saved(request, here, receipt)
             return redirect("load", yard=here.yard.code, load=load)
     status = 422 if request.method == "POST" else 200
     act = token_in(request, here)
@@ -184,10 +187,11 @@ def put_on_load(request: HttpRequest, here: Standing, load: int) -> HttpResponse
             if code and found is None:
                 raise Refused(f"This yard has neither a unit nor a drum {spaced(code)}; look at its code once more.")
             items = [*form.ticked(), *([form.typed(*found)] if found else [])]
-            write_put(order(request, here, form.happened_at()), load=UUID(now.load), items=items)
+            receipt = write_put(order(request, here, form.happened_at()), load=UUID(now.load), items=items)
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
+            saved(request, here, receipt)
             return redirect("load", yard=here.yard.code, load=load)
     status = 422 if request.method == "POST" else 200
     rows_ = [{"drum": drum, "on": on, "kg": kg, "strength": drum_strength(drum)} for drum, on, kg in form.rows()]
@@ -205,10 +209,11 @@ def take_off_load(request: HttpRequest, here: Standing, load: int, item: UUID) -
     if request.method == "POST" and form.is_valid():
         try:
             asked = order(request, here, form.happened_at())
-            write_off(asked, load=UUID(now.load), item=item, why=form.cleaned_data["why"])
+            receipt = write_off(asked, load=UUID(now.load), item=item, why=form.cleaned_data["why"])
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
+            saved(request, here, receipt)
             return redirect("load", yard=here.yard.code, load=load)
     status = 422 if request.method == "POST" else 200
     act = token_in(request, here)

@@ -12,6 +12,7 @@ from disposal.views.loads import sent_before, the_load
 from hazmat.book.act import Refused
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, order, page, token_in
+from hazmat.views.saved import saved
 
 
 @require_http_methods(["GET", "POST"])
@@ -25,10 +26,11 @@ def number_load(request: HttpRequest, here: Standing, load: int) -> HttpResponse
     if request.method == "POST" and form.is_valid():
         try:
             asked = order(request, here, form.happened_at())
-            write_number(asked, load=UUID(now.load), official=form.cleaned_data["official"])
+            receipt = write_number(asked, load=UUID(now.load), official=form.cleaned_data["official"])
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
+            saved(request, here, receipt)
             return redirect("load", yard=here.yard.code, load=load)
     status = 422 if request.method == "POST" else 200
     act = token_in(request, here)

@@ -19,6 +19,7 @@ from hazmat.queries.units import UNITS
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, new_token, order, page
 from hazmat.views.files import sent
+from hazmat.views.saved import saved
 from hazmat.views.units import the_unit
 
 CHOOSE = "Choose the site sheet, the notice, the unit tag, the letter to the owner, or the label of a bottle."
@@ -39,6 +40,7 @@ def issue(request: HttpRequest, here: Standing, tag: str) -> HttpResponseBase:
     except Refused as refusal:
         messages.error(request, str(refusal))
         return redirect("unit", yard=here.yard.code, tag=tag)
+    saved(request, here, receipt)
     return printed(request, here, receipt.the("hazmat.paper"))
 
 

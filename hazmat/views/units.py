@@ -32,6 +32,7 @@ from hazmat.queries.units import aside_of, listed, unit_now
 from hazmat.queries.verdicts import signed, tested
 from hazmat.queries.yards import Standing
 from hazmat.views.access import act_of, in_yard, new_token, order, page, token_in
+from hazmat.views.saved import saved
 from hazmat.views.waiting import wait_with, written
 
 KINDS = tuple(kind for kind in get_args(PaperKind) if kind != OF_BOTTLE)
@@ -89,7 +90,7 @@ def units(request: HttpRequest, here: Standing) -> HttpResponse:
     asked.pop("below", None)
     return page(
         request, here, "hazmat/units.html", form=form, rows=rows[:PAGE], more=more, asked=asked.urlencode(),
-        first=below is None, filtered=bool(wanted),
+        first=below is None, filtered=wanted != {"left": False},
     )  # fmt: skip
 
 
@@ -129,14 +130,14 @@ def correct_unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse
     if form.is_valid():
         try:
             look = form.look()
-            write_correction(
+            receipt = write_correction(
                 order(request, here, said=_said(request)), unit=UUID(now.unit),
                 based_on=_uuid(based_on), look=look, place=here.named.place,
             )  # fmt: skip
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
-            messages.success(request, "Corrected. The old words stay in the day-book.")
+            saved(request, here, receipt, "The old words stay in the day-book.")
             return redirect("unit", yard=here.yard.code, tag=tag)
     return _correcting(request, here, now, form, based_on, 422)
 
@@ -173,10 +174,11 @@ def prove_dead(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
     form = DeadForm(request.POST or None, zone=here.zone)
     if request.method == "POST" and form.is_valid():
         try:
-            write_proof(order(request, here, form.happened_at()), unit=UUID(now.unit), proved=form.proved())
+            receipt = write_proof(order(request, here, form.happened_at()), unit=UUID(now.unit), proved=form.proved())
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
+            saved(request, here, receipt)
             return redirect("unit", yard=here.yard.code, tag=tag)
     status = 422 if request.method == "POST" else 200
     acts = rulebooks.rulebook(rulebooks.HANDLING).acts
@@ -196,8 +198,9 @@ def add_photographs(request: HttpRequest, here: Standing, tag: str) -> HttpRespo
         pictures, wrong = wait_with(act, request.FILES)
         for says in wrong:
             messages.error(request, says)
-        write_photographs(order(request, here), unit=UUID(now.unit), pictures=pictures)
+        receipt = write_photographs(order(request, here), unit=UUID(now.unit), pictures=pictures)
         written(act)
+        saved(request, here, receipt)
     except Refused as refusal:
         messages.error(request, str(refusal))
     return redirect("unit", yard=here.yard.code, tag=tag)
