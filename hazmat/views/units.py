@@ -29,7 +29,7 @@ from hazmat.queries.codes import kind_of
 from hazmat.queries.entries import past
 from hazmat.queries.papers import outdated
 from hazmat.queries.units import aside_of, listed, unit_now
-from hazmat.queries.verdicts import signed, tested
+from hazmat.queries.verdicts import signed, tested, unreported
 from hazmat.queries.yards import Standing
 from hazmat.views.access import act_of, in_yard, new_token, order, page, token_in
 from hazmat.views.saved import saved
@@ -107,7 +107,7 @@ def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
         entries=entries, older=older, act=new_token(here), proof=proof(now), facts=on_record(now),
         electrical=any(task["act"] == "prove_dead" for task in now.answer["next"]),
         proved=now.proved is not None and now.proved.whole, claims=claims(now), private=private(aside),
-        outdated=outdated(now, here.facts),
+        outdated=outdated(now, here.facts), unreported=unreported(now),
         pictures=pictured(here, now),
         kinds=[{"name": kind, "act": new_token(here)} for kind in KINDS], left=now.stands in ("gone", "destroyed"),
     )  # fmt: skip
