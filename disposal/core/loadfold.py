@@ -94,8 +94,8 @@ def _settled(now: Changes, record: Written, names: Names) -> Changes:
 def _certified(now: Changes, record: Written, names: Names) -> Changes:
     image = record.image
     certificate = CertificateNow(
-        id=record.id, number=image["number"], issued_on=image["issued_on"], done_on=image.get("done_on", ""),
-        file=image.get("file", ""), file_kind=image.get("file_kind", ""),
+        id=record.id, number=image["number"], issued_on=image["issued_on"], at=record.happened_at,
+        done_on=image.get("done_on", ""), file=image.get("file", ""), file_kind=image.get("file_kind", ""),
     )  # fmt: skip
     return {"certificates": (*now["certificates"], certificate)}
 

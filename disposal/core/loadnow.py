@@ -90,11 +90,12 @@ class SignedNow:
 
 @dataclass(frozen=True, kw_only=True)
 class CertificateNow:
-    """A certificate: its number, its days, the file that holds it, and which items it proves."""
+    """A certificate: its number, its days, the moment `at` which it came, its file, and which items it proves."""
 
     id: str
     number: str
     issued_on: str
+    at: str = ""
     done_on: str = ""
     file: str = ""
     file_kind: str = ""

@@ -139,6 +139,12 @@ def taken_in(yard: UUID) -> list[LoadNow]:
     return counted([LOADS.unpacked(body) for body in found.values_list("body", flat=True)])
 
 
+def handed_over(yard: UUID) -> list[LoadNow]:
+    """The loads of a yard that left and are not closed, the oldest first."""
+    found = LoadStanding.objects.filter(yard=yard, state__in=("handed_over", "received", "proven")).order_by("logged")
+    return [LOADS.unpacked(body) for body in found.values_list("body", flat=True)]
+
+
 def elsewhere(thing: Thing, key: UUID) -> tuple[UUID | None, datetime | None]:
     """The load that still has a drum or a unit, None where none has; and when a load last said something of it.
 

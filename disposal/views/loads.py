@@ -20,6 +20,7 @@ from disposal.core.proving import owed
 from disposal.forms.loads import PlanForm, PutForm, TakeOffForm
 from disposal.models import DrumStanding, Load
 from disposal.queries.drums import DRUMS
+from disposal.queries.due import late_by
 from disposal.queries.loads import listed, load_now, thing_of
 from disposal.queries.open_loads import wanted_number
 from disposal.queries.papers import outdated_sheet, papers_of
@@ -70,7 +71,10 @@ def load(request: HttpRequest, here: Standing, load: int) -> HttpResponse:
     entries, older = past(UUID(now.load), Load, whole="whole" in request.GET)
     return page(
         request, here, "disposal/load.html", load=now, rows=shown(now), signatures=signatures,
-        papers=[{"paper": one, "codes": _codes(now, one.items)} for one in now.certificates],
+        papers=[
+            {"paper": one, "codes": _codes(now, one.items), "late": late_by(one, here.named.place)}
+            for one in now.certificates
+        ],
         wanted=wanted_number(now, here.facts), sheets=papers_of(load=UUID(now.load)),
         outdated=outdated_sheet(now, here.facts), act=new_token(here),
         entries=entries, older=older, owed=owed(now), odd=odd(now),
