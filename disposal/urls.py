@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from disposal.views import bays, certificates, clocks, drums, handing, loads, papers, partners
+from disposal.views import bays, certificates, clocks, drums, handing, loads, official, papers, partners
 
 in_one_yard: list[URLPattern | URLResolver] = [
     path("drums/", drums.drums, name="drums"),
@@ -22,10 +22,12 @@ in_one_yard: list[URLPattern | URLResolver] = [
     path("loads/plan/", loads.plan_load, name="plan_load"),
     path("loads/<int:load>/", loads.load, name="load"),
     path("loads/<int:load>/change/", loads.change_load, name="change_load"),
+    path("loads/<int:load>/number/", official.number_load, name="number_load"),
     path("loads/<int:load>/put/", loads.put_on_load, name="put_on_load"),
     path("loads/<int:load>/off/<uuid:item>/", loads.take_off_load, name="take_off_load"),
     path("loads/<int:load>/sign/<str:party>/", handing.sign_load, name="sign_load"),
     path("loads/<int:load>/arrived/", handing.receive_load, name="receive_load"),
+    path("loads/<int:load>/settle/", handing.settle_arrival, name="settle_arrival"),
     path("loads/<int:load>/certificate/", certificates.enter_certificate, name="enter_certificate"),
     path("loads/<int:load>/sheet/print/", papers.load_sheet, name="issue_load_sheet"),
     path("loads/<int:load>/close/", certificates.close_load, name="close_load"),

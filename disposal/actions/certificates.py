@@ -9,7 +9,7 @@ from disposal.actions.handing import write_fate
 from disposal.actions.loads import after, current_load
 from disposal.core.loadin import Line
 from disposal.core.loadnow import ItemNow, LoadNow
-from disposal.core.proving import owed, read_line, twice, unclear
+from disposal.core.proving import odd_days, owed, read_line, twice, unclear
 from disposal.core.remains import units_in
 from disposal.models import Certificate, Closed, Proof
 from disposal.queries.drums import network
@@ -58,16 +58,9 @@ def enter_certificate(
 
 def _refuse_days(act: Act, now: LoadNow, issued_on: date, done_on: date | None) -> None:
     """Refuse days on which this cannot have been. All in the zone of the order."""
-    zone = ZoneInfo(act.order.zone)
-    handed = datetime.fromisoformat(now.handed_over_at).astimezone(zone).date()
-    if issued_on > law_day(act.order):
-        raise Refused("This certificate is dated after the day on which it came; look at the day on it once more.")
-    if issued_on < handed:
-        raise Refused("This certificate is dated before the load was handed over; look at the day on it once more.")
-    if done_on and done_on < handed:
-        raise Refused("The day of destruction lies before the load was handed over; look at it once more.")
-    if done_on and done_on > issued_on:
-        raise Refused("The day of destruction lies after the day of the certificate; look at both once more.")
+    handed = datetime.fromisoformat(now.handed_over_at).astimezone(ZoneInfo(act.order.zone)).date()
+    for _, says in odd_days(handed, law_day(act.order), issued_on, done_on):
+        raise Refused(says)
 
 
 def _read(now: LoadNow, lines: Sequence[Line]) -> list[tuple[ItemNow, str]]:
@@ -78,7 +71,7 @@ def _read(now: LoadNow, lines: Sequence[Line]) -> list[tuple[ItemNow, str]]:
     for one in read:
         if one.item is None:
             raise Refused(one.wrong or unclear(one))
-    if says := twice(read):
+    for says in twice(one.item for one in read if one.item):
         raise Refused(says)
     return [(one.item, one.written) for one in read if one.item]
 

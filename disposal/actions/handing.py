@@ -6,10 +6,11 @@ from uuid import UUID
 
 from disposal.actions.loads import after, current_load, item_of
 from disposal.actions.partners import the_partner
-from disposal.core.loadin import Arrived
+from disposal.core.loadin import Arrived, Settling
 from disposal.core.loadnow import PARTIES, SIGNING, Arrival, Inked, ItemNow, LoadNow, Party
+from disposal.core.odd import unsettled
 from disposal.core.partnernow import What
-from disposal.models import Move, Received, Signature
+from disposal.models import Extra, Move, Received, Settled, Signature
 from disposal.queries.afresh import placed
 from disposal.queries.flows import moves_of
 from disposal.queries.loads import said_last
@@ -115,11 +116,12 @@ def _refuse_unlicensed(act: Act, now: LoadNow) -> None:
 
 
 @verb
-def receive_load(order: Order, *, load: UUID, lines: Sequence[Arrived]) -> Receipt:
+def receive_load(order: Order, *, load: UUID, lines: Sequence[Arrived], extra: str = "") -> Receipt:
     """Write down what the facility took in, refused or never got: all items at once, and later what was missing.
 
-    A refused unit is back here, and whatever is refused is free for another load. Raises Refused before the carrier
-    signed, and where an item is left out.
+    `extra`: what it got that stands on no list, said once with the first receipt. A refused unit is back here, and
+    whatever is refused is free for another load. Raises Refused before the carrier signed, and where an
+    item is left out.
     """
     with book(order, "receive_load") as act:
         now = current_load(order.yard, load)
@@ -144,6 +146,34 @@ def receive_load(order: Order, *, load: UUID, lines: Sequence[Arrived]) -> Recei
             )  # fmt: skip
             if one.arrival == "refused":
                 write_fate(act, item, "back", now, firm=now.facility_name)
+        if extra.strip() and not now.received_at:
+            act.write(Extra(load_id=load, says=extra.strip()))
+    return act.receipt
+
+
+@verb
+def settle_arrival(order: Order, *, load: UUID, lines: Sequence[Settling]) -> Receipt:
+    """Write down how it was settled that something arrived otherwise than it was sent.
+
+    Raises Refused for what did not, for what is missing or settled already, and without words.
+    """
+    with book(order, "settle_arrival") as act:
+        now = current_load(order.yard, load)
+        if now.closed_at:
+            raise Refused("This load is closed; nothing was changed.")
+        if not now.received_at:
+            raise Refused("Write down first what the facility took in; what differs is settled after that.")
+        after(act, now.received_at, "the facility took it in")
+        open_now = {one.item for one in unsettled(now) if not one.lost}
+        named = [str(one.item or "") for one in lines]
+        if not named or len(set(named)) < len(named):
+            raise Refused("Say of at least one difference how it was settled, and of each only once.")
+        for one in lines:
+            if str(one.item or "") not in open_now:
+                raise Refused("This did not arrive otherwise than it was sent, is missing, or is settled already.")
+            if not one.says.strip():
+                raise Refused("Write how it was settled; the words stay with the load.")
+            act.write(Settled(load_id=load, item_id=one.item, says=one.says.strip()))
     return act.receipt
 
 
@@ -160,7 +190,7 @@ def _refuse_incomplete(now: LoadNow, lines: Sequence[Arrived]) -> None:
     if not wanted:
         raise Refused("What arrived of this load is written down already, and nothing is missing.")
     for one in lines:
-        code = spaced(item_of(now, one.item).code)
+        code = item_of(now, one.item).called
         if one.arrival not in ARRIVALS:
             raise Refused(f"Say of {code} whether it arrived, was refused or is missing.")
         if str(one.item) not in wanted:
@@ -172,7 +202,7 @@ def _refuse_incomplete(now: LoadNow, lines: Sequence[Arrived]) -> None:
     named = [str(one.item) for one in lines]
     if len(set(named)) < len(named):
         raise Refused("One item stands here twice; leave one of the two lines out.")
-    left = [spaced(one.code) for id, one in wanted.items() if id not in named]
+    left = [one.called for id, one in wanted.items() if id not in named]
     if left and not now.received_at:
         raise Refused(f"Say of each item what became of it; left out: {', '.join(left)}.")
     if not named:

@@ -51,6 +51,24 @@ def change_load(
     return act.receipt
 
 
+@verb
+def number_load(order: Order, *, load: UUID, official: str) -> Receipt:
+    """Write down the official number of a load, or mend it; the rest of its plan stays. Raises Refused once closed."""
+    with book(order, "number_load") as act:
+        now = current_load(order.yard, load)
+        if now.closed_at:
+            raise Refused("This load is closed; nothing was changed.")
+        if not official.strip():
+            raise Refused("Write the number as it stands on the paper.")
+        if official.strip() == now.official:
+            raise Refused("This number is on record already; nothing was changed.")
+        after(act, now.happened_at, "the last thing that was written down of this load")
+        last = Load.objects.filter(yard=order.yard, replaced_by=None).get(number=now.number)
+        plan = {"carrier_id": last.carrier_id, "facility_id": last.facility_id, "note": last.note}
+        act.write(Load(of_id=load, number=now.number, replaces=last, official=official.strip(), **plan))
+    return act.receipt
+
+
 def _plan(yard: UUID, carrier: UUID, facility: UUID, official: str, note: str) -> dict[str, object]:
     """The columns of a plan; the firms by the records that say what they are called now."""
     return {
@@ -125,11 +143,11 @@ def take_off_load(order: Order, *, load: UUID, item: UUID, why: str) -> Receipt:
             )
         found = item_of(now, item)
         if found.off:
-            raise Refused(f"{spaced(found.code)} is off this load already; nothing was changed.")
+            raise Refused(f"{found.called} is off this load already; nothing was changed.")
         if not why.strip():
             raise Refused("Write why it comes off; the reason stays with the load.")
         first = Item.objects.select_related("entry").get(pk=item)
-        after(act, instant(first.entry.happened_at), f"{spaced(found.code)} was put on")
+        after(act, instant(first.entry.happened_at), f"{found.called} was put on")
         act.write(Item(load_id=load, drum_id=first.drum_id, unit_id=first.unit_id, off=why.strip(), replaces_id=item))
     return act.receipt
 

@@ -7,9 +7,10 @@ from zoneinfo import ZoneInfo
 from disposal.core.loadnow import LoadNow, Party
 from disposal.core.partnernow import LicenceNow, What
 from disposal.models import PaperOf
-from disposal.papers.build import LABEL, SHEET, Firm, Loaded, drum_label, hand_over_sheet
+from disposal.papers.build import LABEL, SHEET, Firm, drum_label, hand_over_sheet
 from disposal.queries.drums import DRUMS
 from disposal.queries.loads import LOADS
+from disposal.queries.papers import loaded
 from disposal.queries.partners import partner_now
 from hazmat.actions.papers import freeze
 from hazmat.book.act import Act, Order, Refused, book, verb
@@ -18,7 +19,6 @@ from hazmat.book.receipt import Receipt
 from hazmat.core.measures import day_words
 from hazmat.models import Person
 from hazmat.papers import Made
-from hazmat.queries.units import UNITS
 from hazmat.queries.yards import particulars, yard_facts
 
 
@@ -50,7 +50,7 @@ def issue_load_sheet(order: Order, *, load: UUID) -> Receipt:
         on = act.recorded_at.astimezone(ZoneInfo(order.zone)).date()
         names = words_by_record(UUID(one.record) for one in now.signatures)
         made = hand_over_sheet(
-            now, _loaded(now), _firms(now, order.yard, on), yard, str(act.seq), act.recorded_at, _called(order),
+            now, loaded(now), _firms(now, order.yard, on), yard, str(act.seq), act.recorded_at, _called(order),
             signers={one.party: names.get(UUID(one.record), {}).get("name", "") for one in now.signatures},
             chain=(str(act.seq - 1), act.previous.hex()),
         )  # fmt: skip
@@ -60,17 +60,6 @@ def issue_load_sheet(order: Order, *, load: UUID) -> Receipt:
 
 def _called(order: Order) -> str:
     return Person.objects.get(pk=order.by).called
-
-
-def _loaded(load: LoadNow) -> list[Loaded]:
-    """What travels, each with how it stands."""
-    return [
-        Loaded(
-            item=one, drum=DRUMS.kept(UUID(one.of)) if one.thing == "drum" else None,
-            unit=UNITS.kept(UUID(one.of)) if one.thing == "unit" else None,
-        )
-        for one in load.aboard
-    ]  # fmt: skip
 
 
 def _firms(load: LoadNow, yard: UUID, on: date) -> dict[Party, Firm]:

@@ -12,6 +12,7 @@ from typing import Literal
 from disposal.core.drumnow import DrumNow
 from hazmat.core.findings import Finding, finish
 from hazmat.core.law import UNDETERMINED, Duty, LawDay, Rulebook
+from hazmat.core.measures import add_time, day_words
 from hazmat.core.telling import NAMES
 from hazmat.core.unitnow import UnitNow
 
@@ -23,6 +24,18 @@ ANY_ROLE = "unknown"
 DAYS = ("decided_waste", "arrived", "in_use_before")
 """Keys of a line that a duty may count from."""
 FIRST_POUR = "first_pour"
+YEAR, EXTENSION = "storage_limit", "extension"
+"""The figure of the year of storage; the sentence of what one more year asks, beside the figures that it names."""
+NOTICE, ATTEMPTS = "extension_notice", "extension_attempts"
+TRANSFERRED, AWAITED, REPORT = "transferred_within", "certificate_awaited", "exception_report"
+"""Figures of the report after a year: handed over, certificate awaited, report sent."""
+CERTIFICATE = "certificate_within"
+"""The figure of the time within which a certificate is sent."""
+REPORTS = {
+    "report_no_certificate": "No certificate by", "report_late_disposal": "Its certificate came",
+    "report_of_facility": "The year ended",
+}  # fmt: skip
+"""What the day is called that the clock of each report counts from."""
 SILENCE = "storage_time"
 """The row by which a law says that it gives no time."""
 
@@ -143,6 +156,60 @@ def kept_drum(drum: DrumNow, *, lost: bool = False) -> Kept | None:
     )  # fmt: skip
 
 
+@dataclass(frozen=True, kw_only=True)
+class Sent:
+    """What left with a load, as the reports of its law see it; every day in the zone of the yard.
+
+    `removed`: the day on which it was decided to be waste, None where nobody wrote it down; `certified`: the day on
+    which its certificate came, `disposed` the day that this names, each None before.
+    """
+
+    thing: Thing
+    code: str
+    klass: str
+    rulebook: str
+    handed: date
+    removed: date | None = None
+    certified: date | None = None
+    disposed: date | None = None
+
+
+def report_of(sent: Sent, law: LawDay | None, house: LawDay) -> Clock | Unclocked | None:
+    """The clock of the report that a law asks for after a year, of what left; None where it asks for none.
+
+    `law`: its rulebook on the day of `house`. One runs until its load is closed: no report of ours is kept.
+    """
+    if law is None or not law.in_force or REPORT not in law.numbers or sent.klass == law.book.classes[0]:
+        return None
+    if sent.removed is None:
+        return Unclocked(thing=sent.thing, code=sent.code, says=said_by(house, "clock_no_day"))
+    year, awaited = _end(law, YEAR, sent.removed), _end(law, AWAITED, sent.removed)
+    late = sent.disposed is None or sent.disposed > year
+    if sent.handed > _end(law, TRANSFERRED, sent.removed):
+        return _report(sent, "report_of_facility", year, law, house) if late else None
+    if sent.certified is None or sent.certified > awaited:
+        return _report(sent, "report_no_certificate", awaited, law, house)
+    return _report(sent, "report_late_disposal", sent.certified, law, house) if late else None
+
+
+def _end(law: LawDay, figure: str, start: date) -> date:
+    """The end of a time that a figure of this law names."""
+    return add_time(start, int(law.number(figure)), law.book.figures[figure].unit)
+
+
+def _report(sent: Sent, name: str, start: date, law: LawDay, house: LawDay) -> Clock:
+    return Clock(
+        thing=sent.thing, code=sent.code, name=name, counts_from=name, started=REPORTS[name], start=start,
+        due=_end(law, REPORT, start), on=house.on, law=True, rulebook=law.book.name, edition=law.book.edition,
+        says=said_by(law, name), notes=(said_by(law, "report_counted"),), good_until=law.holds_until(),
+    )  # fmt: skip
+
+
+def certificate_due(disposed: date, law: LawDay | None) -> date | None:
+    """The last day on which a certificate is to be sent; None where the law names none."""
+    return _end(law, CERTIFICATE, disposed) if law and CERTIFICATE in law.numbers else None
+
+
 def clock_of(kept: Kept, law: LawDay | None, house: LawDay) -> Clock | Unclocked | None:
     """The clock of a thing under its law, as at the day of `house`; None where it needs none.
 
@@ -174,12 +241,14 @@ def _clock(
     start = kept.day(counts_from)
     due = book.due(duty, start)
     if start is None or due is None:
-        return Unclocked(thing=kept.thing, code=kept.code, says=_said(house, "clock_no_day"))
+        return Unclocked(thing=kept.thing, code=kept.code, says=said_by(house, "clock_no_day"))
     notes = []
     if kept.thing == "drum":
-        notes.append(_said(house, "clock_first_pour" if kept.stands_in else "clock_oldest"))
+        notes.append(said_by(house, "clock_first_pour" if kept.stands_in else "clock_oldest"))
     if not law:
         notes += _silence(silent, house)
+    elif duty.time == YEAR and NOTICE in book.numbers:
+        notes.append(_extension(book, start, due))
     return Clock(
         thing=kept.thing, code=kept.code, name=duty.name, counts_from=FIRST_POUR if kept.stands_in else counts_from,
         started=FIRST_POUR.replace("_", " ").capitalize() if kept.stands_in else NAMES[counts_from][0], start=start,
@@ -189,19 +258,28 @@ def _clock(
     )  # fmt: skip
 
 
+def _extension(law: LawDay, start: date, due: date) -> Finding:
+    """By which days what is asked for one more year."""
+    notice = add_time(due, -int(law.number(NOTICE)), law.book.figures[NOTICE].unit)
+    sentence, days = law.book.sentences[EXTENSION], {"notice_by": notice, "attempts_by": _end(law, ATTEMPTS, start)}
+    says = finish(sentence.says, {name: day_words(day) for name, day in days.items()})
+    return Finding(EXTENSION, says, sentence.cite.document, sentence.cite.basis)
+
+
 def _silence(law: LawDay | None, house: LawDay) -> list[Finding]:
     """Why no law gives a time: its own words, or that no law is held."""
     if law is None:
-        return [_said(house, "clock_no_law")]
+        return [said_by(house, "clock_no_law")]
     silence = law.book.silences.get(SILENCE)
     if silence is None:
         return []
     return [Finding(silence.key, finish(silence.says, {}), silence.cite.document, silence.cite.basis)]
 
 
-def _said(house: LawDay, name: str) -> Finding:
-    sentence = house.book.sentences[name]
-    return Finding(name, finish(sentence.says, house.words), sentence.cite.document, sentence.cite.basis)
+def said_by(book: LawDay, name: str) -> Finding:
+    """A sentence of a rulebook as on its day, with its document."""
+    sentence = book.book.sentences[name]
+    return Finding(name, finish(sentence.says, book.words), sentence.cite.document, sentence.cite.basis)
 
 
 def soonest(clocks: Iterable[Clock]) -> list[Clock]:

@@ -230,12 +230,16 @@ class Carried:
 
 @dataclass(frozen=True)
 class Where:
-    """Where a drum is: its place, the load that it is on, the certificate that proves its end, when it was away."""
+    """Where a drum is: its place, the load that it is on, the certificate that proves its end, when it was away.
+
+    `lost`: whether the facility never got it, and nobody knows anything since.
+    """
 
     place: DrumPlace = "here"
     load: str = ""
     certificate: str = ""
     away: tuple[tuple[str, str], ...] = ()
+    lost: bool = False
 
 
 PLACES: Mapping[str, DrumPlace] = {
@@ -258,7 +262,8 @@ def whereabouts(carried: Iterable[Carried]) -> Where:
         elif one.what in ("off", "refused") and open_:
             away = (*away[:-1], (away[-1][0], one.at))
         place = PLACES.get(one.what, now.place)
-        now = Where(place, "" if place == "here" else one.load, one.certificate or now.certificate, away)
+        lost = one.what == "missing"
+        now = Where(place, "" if place == "here" else one.load, one.certificate or now.certificate, away, lost)
     return now
 
 

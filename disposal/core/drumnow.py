@@ -64,8 +64,8 @@ class DrumNow:
     with its sentence; `date`: the oldest day of its sources, `dated_by`: `law` where each source has its day, `poured`
     where the first pour stands in for a day that nobody wrote down, empty while nothing was poured into it;
     `for_unit`: the tag of the one unit of a slop can; `load`: the number of the load that it is on, empty where none;
-    `away`: from when to when it was signed away, the end empty while it is; `logged`, `seq`: the entry that brought it
-    in, and the last one that is folded in.
+    `away`: from when to when it was signed away, the end empty while it is; `lost`: whether it is
+    missing; `logged`, `seq`: the entry that brought it in, and the last one that is folded in.
     """
 
     drum: str
@@ -98,6 +98,7 @@ class DrumNow:
     load: str = ""
     certificate: str = ""
     away: tuple[tuple[str, str], ...] = ()
+    lost: bool = False
 
     @property
     def signed_away(self) -> bool:

@@ -18,6 +18,8 @@ Laws = Callable[[str], Rulebook | None]
 PLACES: Mapping[str, str] = {
     "here": "here", "on_load": "on a load", "gone": "gone", "destroyed": "proven destroyed",
 }  # fmt: skip
+MISSING = "missing: it left, and the facility never got it"
+"""Said of a drum of which nobody knows where it is."""
 HOW_KNOWN: Mapping[Known, str] = {
     "untested": "no signed result", "low": "signed as low", "high": "a result says so",
 }  # fmt: skip
@@ -63,7 +65,7 @@ def told(drum: DrumNow, law_of: Laws, house: Rulebook) -> DrumTold:
         strength=parts.strength(answer, law, house) if drum.sources else "",
         hands=parts.hands(answer, law, house) if drum.sources else "",
         hold=_hold(drum, house), content=content(drum), dated=_says(house, dated) if dated else "",
-        worst=_worst(drum, house), place=PLACES[drum.place],
+        worst=_worst(drum, house), place=MISSING if drum.lost else PLACES[drum.place],
         sources=tuple(source_told(one, law_of(one.rulebook), house) for one in drum.sources),
     )  # fmt: skip
 

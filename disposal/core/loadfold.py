@@ -79,11 +79,23 @@ def _received(now: Changes, record: Written, names: Names) -> Changes:
     return {**_items(now, image["item"], **said), "received_at": now["received_at"] or record.happened_at}
 
 
+def _extra(now: Changes, record: Written, names: Names) -> Changes:
+    return {"extra": record.image["says"]}
+
+
+def _settled(now: Changes, record: Written, names: Names) -> Changes:
+    """How a difference was settled: that of an item, or of what stands on no list."""
+    image = record.image
+    if "item" in image:
+        return _items(now, image["item"], settled=image["says"])
+    return {"extra_settled": image["says"]}
+
+
 def _certified(now: Changes, record: Written, names: Names) -> Changes:
     image = record.image
     certificate = CertificateNow(
-        id=record.id, number=image["number"], issued_on=image["issued_on"], done_on=image.get("done_on", ""),
-        file=image.get("file", ""), file_kind=image.get("file_kind", ""),
+        id=record.id, number=image["number"], issued_on=image["issued_on"], at=record.happened_at,
+        done_on=image.get("done_on", ""), file=image.get("file", ""), file_kind=image.get("file_kind", ""),
     )  # fmt: skip
     return {"certificates": (*now["certificates"], certificate)}
 
@@ -114,6 +126,8 @@ STEPS: Mapping[str, Callable[[Changes, Written, Names], Changes]] = {
     "disposal.item": _put,
     "disposal.signature": _signed,
     "disposal.received": _received,
+    "disposal.extra": _extra,
+    "disposal.settled": _settled,
     "disposal.certificate": _certified,
     "disposal.proof": _proven,
     "disposal.closed": _closed,

@@ -26,6 +26,14 @@ class Arrived:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Settling:
+    """How a difference was settled, in words: that of `item`, or, without one, of what stands on no list."""
+
+    says: str
+    item: UUID | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
 class Line:
     """A line of a certificate: the code as written there; `item`: the id of the one that somebody picked, if any."""
 

@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from hazmat.core.codes import spaced
+
 Thing = Literal["drum", "unit"]
 Party = Literal["yard", "carrier", "facility"]
 Inked = Literal["ink", "drawn", "typed"]
@@ -35,7 +37,9 @@ class ItemNow:
     """One item: a drum or the carcass of a unit. `code`: of the drum, or tag; `kg`: as loaded, empty if not weighed.
 
     `off`: why it was taken off, empty while it is on; `arrival`: what the facility said, empty before; `kg_received`:
-    as weighed there; `certificate`: the number of the one that proves it; `proven_on`: the day that it names.
+    as weighed there; `certificate`: the number of the one that proves it; `proven_on`: the day that it names;
+    `settled`: how it was settled that it arrived otherwise than it was sent;
+    `count`: how many like units a lot is, as its unit says now. A fold leaves that at one; whoever reads puts it in.
     """
 
     id: str
@@ -49,6 +53,18 @@ class ItemNow:
     note: str = ""
     certificate: str = ""
     proven_on: str = ""
+    settled: str = ""
+    count: int = 1
+
+    @property
+    def lot(self) -> str:
+        """How many a lot is, in words; empty where it is one thing."""
+        return f"{self.count} alike" if self.count > 1 else ""
+
+    @property
+    def called(self) -> str:
+        """Its code, and how many it is where it is a lot: `K7M 4PX (12 alike)`."""
+        return f"{spaced(self.code)} ({self.lot})" if self.lot else spaced(self.code)
 
     @property
     def aboard(self) -> bool:
@@ -74,11 +90,12 @@ class SignedNow:
 
 @dataclass(frozen=True, kw_only=True)
 class CertificateNow:
-    """A certificate: its number, its days, the file that holds it, and which items it proves."""
+    """A certificate: its number, its days, the moment `at` which it came, its file, and which items it proves."""
 
     id: str
     number: str
     issued_on: str
+    at: str = ""
     done_on: str = ""
     file: str = ""
     file_kind: str = ""
@@ -90,7 +107,8 @@ class LoadNow:
     """A load with its items, signatures, receipt and proof.
 
     `carrier`, `facility`: ids of partners, `carrier_name`, `facility_name` what they were called; `official`: the
-    number of the official paper, empty where the law has none; `seq`: the last entry that is folded in.
+    number of the official paper, empty where the law has none; `seq`: the last entry that is folded in; `extra`: what
+    the facility got that stands on no list, `extra_settled` how that was settled.
     """
 
     load: str
@@ -108,6 +126,8 @@ class LoadNow:
     items: tuple[ItemNow, ...] = ()
     signatures: tuple[SignedNow, ...] = ()
     received_at: str = ""
+    extra: str = ""
+    extra_settled: str = ""
     certificates: tuple[CertificateNow, ...] = ()
     closed_at: str = ""
 
@@ -115,6 +135,11 @@ class LoadNow:
     def aboard(self) -> tuple[ItemNow, ...]:
         """The items that travel with it, or travelled."""
         return tuple(one for one in self.items if one.aboard)
+
+    @property
+    def many(self) -> int:
+        """How many things travel with it, each of a lot counted."""
+        return sum(one.count for one in self.aboard)
 
     @property
     def came_off(self) -> tuple[ItemNow, ...]:

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 
 from disposal.core.loadnow import ItemNow, LoadNow
 from disposal.core.match import match
-from hazmat.core.codes import spaced
+from disposal.core.odd import unsettled
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,7 +45,7 @@ def read_line(load: LoadNow, written: str, chosen: str = "") -> Read:
 
 def said_of(item: ItemNow) -> str:
     """Why a certificate cannot prove this item, as one sentence; empty where it can."""
-    code = spaced(item.code)
+    code = item.called
     if item.off:
         return f"{code} came off this load before it left, so no certificate of it can prove it; leave this line out."
     if item.arrival == "refused":
@@ -54,20 +55,40 @@ def said_of(item: ItemNow) -> str:
     return ""
 
 
-def twice(read: Iterable[Read]) -> str:
-    """Which item two lines of one certificate name, as one sentence; empty where each is named once."""
-    seen: set[str] = set()
-    for one in read:
-        if one.item and one.item.id in seen:
-            return f"{spaced(one.item.code)} stands twice on this certificate; leave one of the two lines out."
-        if one.item:
-            seen.add(one.item.id)
-    return ""
+def twice(items: Iterable[ItemNow]) -> list[str]:
+    """Which items more than one line of a certificate names, a sentence each; none where each is named once."""
+    codes = [one.called for one in items]
+    return [
+        f"{code} stands twice on this certificate; leave one of the two lines out."
+        for code in dict.fromkeys(codes)
+        if codes.count(code) > 1
+    ]
+
+
+def odd_days(handed: date, came: date, issued_on: date | None, done_on: date | None) -> list[tuple[str, str]]:
+    """What is wrong with the days of a certificate, each as the box that it stands in and one sentence.
+
+    `handed`: the day of the hand-over; `came`: the day on which the certificate came; all in the zone of the yard. A
+    day that is not known is not looked at.
+    """
+    odd = []
+    if issued_on and issued_on > came:
+        says = "This certificate is dated after the day on which it came; look at the day on it once more."
+        odd.append(("issued_on", says))
+    if issued_on and issued_on < handed:
+        says = "This certificate is dated before the load was handed over; look at the day on it once more."
+        odd.append(("issued_on", says))
+    if done_on and done_on < handed:
+        odd.append(("done_on", "The day of destruction lies before the load was handed over; look at it once more."))
+    if done_on and issued_on and done_on > issued_on:
+        says = "The day of destruction lies after the day of the certificate; look at both once more."
+        odd.append(("done_on", says))
+    return odd
 
 
 def unclear(read: Read) -> str:
     """What a line that is one slip away could mean, as one sentence."""
-    codes = " or ".join(spaced(one.code) for one in read.near)
+    codes = " or ".join(one.called for one in read.near)
     return f"“{read.written}” is one slip away from {codes}; look at the certificate and pick what is meant."
 
 
@@ -77,14 +98,15 @@ def owed(load: LoadNow) -> str:
         return ""
     if not load.received_at:
         return "Nobody has written down what the facility took in; do that first."
-    missing = [spaced(one.code) for one in load.items if one.owes and one.arrival == "missing"]
-    rest = [spaced(one.code) for one in load.items if one.owes and one.arrival != "missing"]
+    missing = [one.called for one in load.items if one.owes and one.arrival == "missing"]
+    rest = [one.called for one in load.items if one.owes and one.arrival != "missing"]
     parts = [f"no certificate names {', '.join(rest)}"] if rest else []
     if missing:
         parts.append(
             f"the facility never got {', '.join(missing)}, so find out where that is, and write down that it was taken "
             "in or refused, or the certificate that names it"
         )
+    parts += [f"{one.says}, so write down how that was settled" for one in unsettled(load) if not one.lost]
     if "facility" not in load.signed and any(one.arrival != "refused" for one in load.aboard):
         parts.append("the facility has not signed for what it took in, so take its signature")
     says = "; ".join(parts)

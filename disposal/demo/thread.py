@@ -9,11 +9,11 @@ from uuid import UUID
 from disposal.actions.bays import add_bay, put_in_bay
 from disposal.actions.certificates import close_load, enter_certificate
 from disposal.actions.drums import label_drum, pour
-from disposal.actions.handing import receive_load, sign_load
+from disposal.actions.handing import receive_load, settle_arrival, sign_load
 from disposal.actions.loads import plan_load, put_on_load
 from disposal.actions.papers import issue_drum_label, issue_load_sheet
 from disposal.actions.partners import add_licence, add_partner
-from disposal.core.loadin import Arrived, Line, PutOn
+from disposal.core.loadin import Arrived, Line, PutOn, Settling
 from disposal.models import Drum, Item
 from hazmat.actions.papers import issue_paper
 from hazmat.actions.results import enter_result
@@ -157,6 +157,11 @@ def _receive_load(made: Made, told: Told) -> None:
     receive_load(made.order, load=made.known[told["load"]], lines=lines)
 
 
+def _settle_arrival(made: Made, told: Told) -> None:
+    lines = [Settling(item=_item(made, told["load"], one["item"]), says=one["says"]) for one in told["lines"]]
+    settle_arrival(made.order, load=made.known[told["load"]], lines=lines)
+
+
 def _enter_certificate(made: Made, told: Told) -> None:
     codes = [_code(made, one) for one in told["items"]]
     lines = [f"No. {told['number']}, {told['issued_on']}", f"Destroyed on {told['done_on']}:", ", ".join(codes)]
@@ -189,6 +194,7 @@ DOES = {
     "label_drum": _label_drum, "pour": _pour, "add_bay": _add_bay, "put_in_bay": _put_in_bay,
     "add_partner": _add_partner, "add_licence": _add_licence, "plan_load": _plan_load, "sign_load": _sign_load,
     "issue_drum_label": _issue_drum_label, "issue_load_sheet": _issue_load_sheet,
-    "receive_load": _receive_load, "enter_certificate": _enter_certificate, "close_load": _close_load,
+    "receive_load": _receive_load, "settle_arrival": _settle_arrival,
+    "enter_certificate": _enter_certificate, "close_load": _close_load,
 }  # fmt: skip
 """What each word of a step does."""

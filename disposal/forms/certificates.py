@@ -1,6 +1,7 @@
 """A certificate: its number, its days, its copy, and the items that it names, ticked or typed as they stand there."""
 
-from datetime import date
+from collections.abc import Iterator
+from datetime import date, datetime
 from typing import Any
 
 from django import forms
@@ -8,9 +9,8 @@ from django import forms
 from disposal.core.loadin import Line
 from disposal.core.loadnow import LoadNow
 from disposal.core.match import plain
-from disposal.core.proving import Read, read_line, said_of, unclear
+from disposal.core.proving import Read, odd_days, read_line, said_of, twice, unclear
 from disposal.forms.needed import Needed
-from hazmat.core.codes import spaced
 from hazmat.forms.fields import DayBox, Lines, Ticks
 from hazmat.forms.timed import Timed
 
@@ -40,11 +40,11 @@ class CertificateForm(Timed):
 
     def __init__(self, *args: Any, load: LoadNow, today: date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.load, self.read = load, [*self._read(load)]
+        self.load, self.read, self.today = load, [*self._read(load)], today
         owing = [one for one in load.items if not said_of(one)]
         self.fields["items"] = Ticks(
             label="What does it name?", help_text="Tick what stands on the certificate.",
-            choices=[(one.id, f"{spaced(one.code)}, {one.thing}") for one in owing],
+            choices=[(one.id, f"{one.called}, {one.thing}") for one in owing],
         )  # fmt: skip
         for name in ("issued_on", "done_on"):
             self.fields[name].today = today  # type: ignore[attr-defined]
@@ -68,7 +68,7 @@ class CertificateForm(Timed):
         near = read.near or ((read.item,) if read.item else ())
         return forms.ChoiceField(
             label=f"“{read.written}” is the code of nothing on this load. Which one is meant?", required=False,
-            choices=[(f"{one.id}|{plain(read.written)}", f"{spaced(one.code)}, {one.thing}") for one in near],
+            choices=[(f"{one.id}|{plain(read.written)}", f"{one.called}, {one.thing}") for one in near],
             widget=forms.RadioSelect, help_text="Pick one, or mend the line below.",
         )  # fmt: skip
 
@@ -84,16 +84,37 @@ class CertificateForm(Timed):
         return date.fromisoformat(typed) if typed else None
 
     def clean(self) -> dict[str, Any]:
-        """Every typed line is one item, or is asked about."""
-        found = super().clean() or {}
+        """All that is wrong is said at once: lines, items, days."""
+        found = dict(super().clean() or {})
+        for box, says in (*self._odd_lines(found), *self._odd_days(found)):
+            self.add_error(box, says)
+        return self.cleaned_data
+
+    def _odd_lines(self, found: dict[str, Any]) -> Iterator[tuple[str, str]]:
+        """Every typed line is one item, once, or is asked about."""
         for place, one in enumerate(self.read):
             if one.near:
-                self.add_error(f"pick_{place}", unclear(one))
-            elif one.wrong and "written" in found:
-                self.add_error("written", one.wrong)
-        if not self.read and not found.get("items"):
-            self.add_error("items", "Tick or type at least one item that stands on the certificate.")
-        return found
+                yield f"pick_{place}", unclear(one)
+            elif one.wrong:
+                yield "written", one.wrong
+        ticked = [one for one in self.load.items if one.id in found.get("items", ())]
+        for says in twice([*ticked, *(one.item for one in self.read if one.item)]):
+            yield "written", says
+        if not self.read and found.get("items") == []:
+            yield "items", "Tick or type at least one item that stands on the certificate."
+
+    def _odd_days(self, found: dict[str, Any]) -> Iterator[tuple[str, str]]:
+        """Days on which this cannot have been; a day that is wrong by itself is left to its box."""
+        if not self.load.received_at:
+            return
+        handed, took, when = (
+            datetime.fromisoformat(self.load.handed_over_at), datetime.fromisoformat(self.load.received_at),
+            found.get("when"),
+        )  # fmt: skip
+        if when and when < took:
+            yield "when", "This lies before the facility took it in; look at both times and write when it was."
+        came = when.date() if when else self.today
+        yield from odd_days(handed.astimezone(self.zone).date(), came, found.get("issued_on"), found.get("done_on"))
 
     def told(self) -> dict[str, Any]:
         """What the act takes."""

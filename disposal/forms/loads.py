@@ -8,8 +8,9 @@ from uuid import UUID
 from django import forms
 
 from disposal.core.drumnow import DrumNow
-from disposal.core.loadin import Arrived, PutOn
+from disposal.core.loadin import Arrived, PutOn, Settling
 from disposal.core.loadnow import ItemNow, LoadNow, Thing
+from disposal.core.odd import Odd
 from disposal.core.partnernow import PartnerNow
 from disposal.forms.needed import Needed
 from hazmat.core.codes import read_code, spaced
@@ -52,6 +53,15 @@ class PlanForm(Timed):
             "carrier": UUID(found["carrier"]), "facility": UUID(found["facility"]), "official": found["official"],
             "note": found["note"],
         }  # fmt: skip
+
+
+class NumberForm(Timed):
+    """The official number of a load, as it stands on its paper."""
+
+    field_order = ("official", "when")
+    official = Needed(
+        label="Number of the manifest or consignment note", most=60, says="Write the number as it stands on the paper.",
+    )  # fmt: skip
 
 
 class PutForm(Timed):
@@ -124,7 +134,7 @@ class ReceiveForm(Timed):
         self.items = items
         later = bool(load.received_at)
         for place, one in enumerate(items):
-            code = spaced(one.code)
+            code = one.called
             says = f"Say of {code} whether it was taken in, refused, or never arrived."
             self.fields[f"arrival_{place}"] = forms.ChoiceField(
                 label=f"What became of {code}?", choices=LATER if later else ARRIVALS, widget=forms.RadioSelect,
@@ -134,6 +144,11 @@ class ReceiveForm(Timed):
                 self.initial[f"arrival_{place}"] = ""
             self.fields[f"kg_{place}"] = Number(label=f"{code} as weighed there", unit="kg")
             self.fields[f"note_{place}"] = Words(label=f"What they said of {code}", most=400)
+        if not later:
+            self.fields["extra"] = Words(
+                label="Did they get anything that stands on no list?", most=400, rows=2,
+                help_text="What it is and how much. Left empty: nothing.",
+            )  # fmt: skip
 
     def rows(self) -> list[tuple[ItemNow, Any, Any, Any]]:
         """Each item with its boxes."""
@@ -146,6 +161,32 @@ class ReceiveForm(Timed):
             Arrived(item=UUID(one.id), arrival=found[f"arrival_{n}"], kg=found[f"kg_{n}"], note=found[f"note_{n}"])
             for n, one in enumerate(self.items)
             if found[f"arrival_{n}"]
+        ]
+
+
+class SettleForm(Timed):
+    """How each difference was settled, in words; those left empty stay open."""
+
+    def __init__(self, *args: Any, differences: Sequence[Odd], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.differences = differences
+        for place, one in enumerate(differences):
+            self.fields[f"says_{place}"] = Words(label=f"{one.says[0].upper()}{one.says[1:]}", most=1000, rows=2)
+        self.order_fields([*(f"says_{place}" for place in range(len(differences))), "when"])
+
+    def clean(self) -> dict[str, Any]:
+        """At least one of them is settled."""
+        found = super().clean() or {}
+        if not any(found.get(f"says_{place}") for place in range(len(self.differences))) and not self.errors:
+            raise forms.ValidationError("Write of at least one difference how it was settled.")
+        return found
+
+    def told(self) -> list[Settling]:
+        """What the act takes: each difference of which something was written."""
+        return [
+            Settling(says=says, item=UUID(one.item) if one.item else None)
+            for place, one in enumerate(self.differences)
+            if (says := self.cleaned_data[f"says_{place}"])
         ]
 
 

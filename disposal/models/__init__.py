@@ -1,7 +1,7 @@
 """The tables, one noun a file."""
 
 from disposal.models.drum import Bay, Drum, Move, Put
-from disposal.models.load import Certificate, Closed, Item, Load, Proof, Received, Signature
+from disposal.models.load import Certificate, Closed, Extra, Item, Load, Proof, Received, Settled, Signature
 from disposal.models.paper import PaperOf
 from disposal.models.partner import Licence, Partner
 from disposal.models.standing import DrumStanding, LoadStanding
@@ -12,6 +12,7 @@ __all__ = [
     "Closed",
     "Drum",
     "DrumStanding",
+    "Extra",
     "Item",
     "Licence",
     "Load",
@@ -22,5 +23,6 @@ __all__ = [
     "Proof",
     "Put",
     "Received",
+    "Settled",
     "Signature",
 ]  # fmt: skip

@@ -77,6 +77,29 @@ class Received(Record):
         return f"{self.arrival}: {self.item_id}"
 
 
+class Extra(Record):
+    """What the facility got with a load that stands on no list of it, in words."""
+
+    subject: ClassVar[str | None] = "load"
+    load = models.ForeignKey(Load, models.PROTECT, related_name="extras")
+    says = models.TextField()
+
+    def __str__(self) -> str:
+        return self.says
+
+
+class Settled(Record):
+    """How it was settled that something arrived otherwise than it was sent: an `item`, or what stands on no list."""
+
+    subject: ClassVar[str | None] = "load"
+    load = models.ForeignKey(Load, models.PROTECT, related_name="settled")
+    item = models.ForeignKey(Item, models.PROTECT, null=True, blank=True, related_name="settled")
+    says = models.TextField()
+
+    def __str__(self) -> str:
+        return self.says
+
+
 class Certificate(Record):
     """A certificate of the facility: its number, the day on it, the day on which it was done, its file."""
 

@@ -96,9 +96,8 @@ def hand_over_sheet(
     zone = ZoneInfo(yard["zone"])
     payload = {
         **frame(SHEET, TITLES[SHEET], yard, number, at), "of": {"what": "load", "number": load.number},
-        "official": _official(load, yard), "planned": local_moment(load.planned_at, zone), "note": load.note,
+        **sheet_says(load, loaded, yard), "planned": local_moment(load.planned_at, zone),
         "firms": [_firm(party, firms[party]) for party in SIGNING if party in firms],
-        "rows": [_row(one) for one in loaded], "totals": _totals(loaded),
         "boxes": [_box(party, load, firms, yard, zone) for party in SIGNING],
         "beside": said("sheet_beside"), "emergency": said("sheet_emergency").rstrip("."),
         "law": law_of_yard(yard, at.astimezone(zone).date()),
@@ -109,14 +108,26 @@ def hand_over_sheet(
     return made(payload, private, yard, by)
 
 
+def sheet_says(load: LoadNow, loaded: Sequence[Loaded], yard: Mapping[str, str]) -> dict[str, Any]:
+    """What a sheet says of how a load stands; where any of it no longer holds, the sheet is to be printed anew."""
+    return {
+        "official": _official(load, yard), "note": load.note, "between": [load.carrier_name, load.facility_name],
+        "rows": [_row(one) for one in loaded], "totals": _totals(loaded),
+    }  # fmt: skip
+
+
 def _official(load: LoadNow, yard: Mapping[str, str]) -> dict[str, str]:
     """The official number and what the law of the yard calls it; nothing where the law has none and none was given."""
-    house = rulebooks.rulebook(rulebooks.HANDLING)
-    own = f"official_{yard['country']}"
-    if own not in house.sentences and not load.official:
+    own = official_name(yard)
+    if not own and not load.official:
         return {}
-    name = own if own in house.sentences else "official_other"
-    return {"says": said(name).rstrip("."), "number": load.official}
+    return {"says": own or said("official_other").rstrip("."), "number": load.official}
+
+
+def official_name(yard: Mapping[str, str]) -> str:
+    """What the law of this yard calls the number that it wants for a load, empty where it wants none."""
+    own = f"official_{yard['country']}"
+    return said(own).rstrip(".") if own in rulebooks.rulebook(rulebooks.HANDLING).sentences else ""
 
 
 def _firm(party: Party, firm: Firm) -> dict[str, Any]:

@@ -189,7 +189,7 @@ def _now(drum: Drum, moment: Moment, around: Around, loads: Sequence[Any], bay: 
         date=day, dated_by=dated_by, sources=sources,
         moves=tuple(_move(drum.pk, move, when, around) for move, when in mine),
         bay=bay[0] if bay and not _left(where.away, instant(bay[1].happened_at)) else "",
-        place=where.place, load=where.load, certificate=where.certificate, away=where.away,
+        place=where.place, load=where.load, certificate=where.certificate, away=where.away, lost=where.lost,
     )  # fmt: skip
 
 

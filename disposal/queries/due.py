@@ -2,24 +2,41 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from functools import lru_cache
+from typing import Any
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 import msgspec
 
-from disposal.core.clocks import Clock, Kept, Unclocked, clock_of, kept_drum, kept_unit, soonest
+from disposal.core.clocks import (
+    Clock,
+    Kept,
+    Sent,
+    Unclocked,
+    certificate_due,
+    clock_of,
+    kept_drum,
+    kept_unit,
+    report_of,
+    said_by,
+    soonest,
+)
 from disposal.core.drumnow import DrumNow
+from disposal.core.loadnow import CertificateNow, ItemNow, LoadNow, Thing
 from disposal.models import DrumStanding
 from disposal.queries.drums import DRUMS, KEPT_DAYS, law_on
-from disposal.queries.loads import with_lost
+from disposal.queries.loads import handed_over, with_lost
 from hazmat import rulebooks
 from hazmat.core.codes import spaced
+from hazmat.core.findings import Finding
 from hazmat.core.law import LawDay
 from hazmat.core.measures import day_words
 from hazmat.models import UnitStanding
 from hazmat.queries.next import SIZE, Line
 from hazmat.queries.units import UNITS, unpacked
+from hazmat.queries.yards import particulars
 
 DATED = '"decided_waste":"'
 """What the kept body of a unit holds where somebody wrote down the day."""
@@ -37,6 +54,14 @@ class Due:
     apart: tuple[Unclocked, ...]
 
 
+@dataclass(frozen=True)
+class Late:
+    """A certificate that is dated late: the last day, and what the law says."""
+
+    last: date
+    says: Finding
+
+
 @lru_cache(KEPT_DAYS)
 def house_day(on: date) -> LawDay:
     """The handling book as at one day."""
@@ -48,13 +73,14 @@ def due(yard: UUID, on: date) -> Due:
 
     What is missing is among them.
     """
-    return _counted([*_units(yard), *_drums(yard), *_lost(yard)], on)
+    return _joined(_counted([*_units(yard), *_drums(yard), *_lost(yard)], on), _reports(yard, on))
 
 
 def soon(yard: UUID, on: date) -> list[Clock]:
     """The clocks that are overdue or run out soon. Only units whose day is on record are read for it."""
     within = int(house_day(on).number("clock_soon"))
-    clocks = _counted([*_units(yard, body__contains=DATED), *_drums(yard), *_lost(yard)], on).clocks
+    kept = _counted([*_units(yard, body__contains=DATED), *_drums(yard), *_lost(yard)], on)
+    clocks = _joined(kept, _reports(yard, on)).clocks
     return [one for one in clocks if one.begun and one.left <= within]
 
 
@@ -79,6 +105,60 @@ def _lost(yard: UUID) -> Iterator[Kept]:
             kept = kept_unit(unit, lost=True) if (unit := UNITS.kept(key)) else None
         if kept:
             yield kept
+
+
+def _reports(yard: UUID, on: date) -> list[Clock | Unclocked]:
+    """The reports after a year, of everything that left with a load that is not closed and did not come back."""
+    zone, house = ZoneInfo(particulars(yard).zone), house_day(on)
+    found = (
+        report_of(sent, law_on(sent.rulebook, on), house)
+        for load in handed_over(yard)
+        for item in load.aboard
+        if item.arrival != "refused" and (sent := _sent(load, item, zone))
+    )
+    return [one for one in found if one is not None]
+
+
+def _sent(load: LoadNow, item: ItemNow, zone: ZoneInfo) -> Sent | None:
+    """An item that left, as its reports see it; None where its drum or unit is not kept."""
+    key, certificate = UUID(item.of), next((one for one in load.certificates if item.id in one.items), None)
+    days: dict[str, Any] = {"handed": _day_of(load.handed_over_at, zone)}
+    if certificate:
+        days |= {"certified": _day_of(certificate.at, zone), "disposed": date.fromisoformat(item.proven_on)}
+    if item.thing == "drum":
+        drum = DRUMS.kept(key)
+        return _as_sent("drum", drum.code, drum.klass, drum.rulebook, drum.date, days) if drum else None
+    unit = UNITS.kept(key)
+    decided = str(unit.line.get("decided_waste") or "") if unit else ""
+    return _as_sent("unit", unit.tag, unit.oil.klass, unit.oil.rulebook, decided, days) if unit else None
+
+
+def _as_sent(thing: Thing, code: str, klass: str, rulebook: str, removed: str, days: dict[str, Any]) -> Sent:
+    """`removed`: the day of removal as ISO text, empty where nobody wrote it down."""
+    day = date.fromisoformat(removed) if removed else None
+    return Sent(thing=thing, code=code, klass=klass, rulebook=rulebook, removed=day, **days)
+
+
+def _day_of(moment: str, zone: ZoneInfo) -> date:
+    return datetime.fromisoformat(moment).astimezone(zone).date()
+
+
+def late_by(certificate: CertificateNow, place: str) -> Late | None:
+    """How a certificate is dated after the last day on which the law of a place has it sent; None where it is not."""
+    name, issued = rulebooks.law_of(place), date.fromisoformat(certificate.issued_on)
+    law = law_on(name, issued) if name else None
+    last = certificate_due(date.fromisoformat(certificate.done_on), law) if certificate.done_on else None
+    return Late(last, said_by(law, "certificate_late")) if law and last and issued > last else None
+
+
+def _joined(kept: Due, reports: Iterable[Clock | Unclocked]) -> Due:
+    """The clocks of what is here together with those of reports on what left; a thing is listed apart once."""
+    listed = list(reports)
+    clocks = soonest([*kept.clocks, *(one for one in listed if isinstance(one, Clock))])
+    known = {(one.thing, one.code) for one in kept.apart}
+    more = [one for one in listed if isinstance(one, Unclocked) and (one.thing, one.code) not in known]
+    apart = sorted([*kept.apart, *more], key=lambda one: (one.thing, one.code))
+    return Due(kept.on, tuple(clocks), tuple(apart))
 
 
 def _counted(things: Iterable[Kept], on: date) -> Due:

@@ -2,22 +2,38 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 from uuid import UUID
 
 from disposal.core.loadfold import PLANNED, folded
 from disposal.core.loadnow import LoadNow, Thing
-from disposal.models import Certificate, Closed, Drum, Item, Load, LoadStanding, Partner, Proof, Received, Signature
+from disposal.models import (
+    Certificate,
+    Closed,
+    Drum,
+    Extra,
+    Item,
+    Load,
+    LoadStanding,
+    Partner,
+    Proof,
+    Received,
+    Settled,
+    Signature,
+)  # fmt: skip
 from disposal.queries.afresh import Afresh, placed
-from hazmat.book.canonical import instant
+from hazmat.book.canonical import instant, parsed
 from hazmat.book.record import Record
 from hazmat.book.standing import Moment
 from hazmat.core.unitfold import Written
-from hazmat.models import Unit
+from hazmat.models import Unit, UnitStanding
 from hazmat.queries.units import written
 
-KINDS: tuple[type[Record], ...] = (Load, Item, Signature, Received, Certificate, Proof, Closed)
+KINDS: tuple[type[Record], ...] = (
+    Load, Item, Signature, Received, Extra, Settled, Certificate, Proof, Closed,
+)  # fmt: skip
 """The record classes that change how a load stands."""
 NAMED = {"carrier": (Partner, "name"), "facility": (Partner, "name"), "drum": (Drum, "code"), "unit": (Unit, "tag")}
 """Columns that name a thing, where it is found, and by which column it is called."""
@@ -66,8 +82,23 @@ class LoadFold(Afresh[LoadNow]):
         """`load 12`."""
         return f"load {columns['number']}"
 
+    def kept(self, thing: UUID) -> LoadNow | None:
+        """The standing as it is kept, with how many each lot is."""
+        now = super().kept(thing)
+        return counted([now])[0] if now else None
+
 
 LOADS = LoadFold()
+
+
+def counted(loads: Sequence[LoadNow]) -> list[LoadNow]:
+    """These loads, each lot on them with how many like units it is, as its unit says now."""
+    units = {UUID(item.of) for load in loads for item in load.items if item.thing == "unit"}
+    bodies = UnitStanding.objects.filter(pk__in=units).values_list("pk", "body") if units else ()
+    many = {str(unit): int(str(parsed(body)["line"].get("count") or 1)) for unit, body in bodies}
+    return [
+        replace(load, items=tuple(replace(item, count=many.get(item.of, 1)) for item in load.items)) for load in loads
+    ]
 
 
 def _names(records: Iterable[Written]) -> dict[str, str]:
@@ -85,7 +116,7 @@ def _names(records: Iterable[Written]) -> dict[str, str]:
 def load_now(yard: UUID, number: str) -> LoadNow | None:
     """The load of this number in this yard as it stands now, None where there is none."""
     body = LoadStanding.objects.filter(yard=yard, number=number).values_list("body", flat=True).first()
-    return LOADS.unpacked(body) if body is not None else None
+    return counted([LOADS.unpacked(body)])[0] if body is not None else None
 
 
 def listed(yard: UUID, *, below: int | None = None, size: int = 50) -> list[LoadNow]:
@@ -93,13 +124,25 @@ def listed(yard: UUID, *, below: int | None = None, size: int = 50) -> list[Load
     found = LoadStanding.objects.filter(yard=yard)
     if below is not None:
         found = found.filter(logged__lt=below)
-    return [LOADS.unpacked(one.body) for one in found.order_by("-logged")[: size + 1]]
+    return counted([LOADS.unpacked(one.body) for one in found.order_by("-logged")[: size + 1]])
 
 
 def with_lost(yard: UUID) -> list[LoadNow]:
     """The loads of a yard of which something is missing, the oldest first."""
     found = LoadStanding.objects.filter(yard=yard, state="received", body__contains=MISSING).order_by("logged")
-    return [load for one in found if (load := LOADS.unpacked(one.body)).lost]
+    return counted([load for one in found if (load := LOADS.unpacked(one.body)).lost])
+
+
+def taken_in(yard: UUID) -> list[LoadNow]:
+    """The loads of a yard that were taken in and are not closed, the oldest first."""
+    found = LoadStanding.objects.filter(yard=yard, state__in=("received", "proven")).order_by("logged")
+    return counted([LOADS.unpacked(body) for body in found.values_list("body", flat=True)])
+
+
+def handed_over(yard: UUID) -> list[LoadNow]:
+    """The loads of a yard that left and are not closed, the oldest first."""
+    found = LoadStanding.objects.filter(yard=yard, state__in=("handed_over", "received", "proven")).order_by("logged")
+    return [LOADS.unpacked(body) for body in found.values_list("body", flat=True)]
 
 
 def elsewhere(thing: Thing, key: UUID) -> tuple[UUID | None, datetime | None]:

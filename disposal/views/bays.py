@@ -16,6 +16,7 @@ from disposal.views.drums import lines_of, the_drum
 from hazmat.book.act import Refused
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, order, page, token_in
+from hazmat.views.saved import saved
 from hazmat.views.units import the_unit
 
 
@@ -50,10 +51,13 @@ def _naming(request: HttpRequest, here: Standing, bay: BayNow | None) -> HttpRes
     if request.method == "POST" and form.is_valid():
         told = {name: form.cleaned_data[name] for name in ("name", "note")}
         try:
-            write_bay(order(request, here, form.happened_at()), instead_of=bay.record if bay else None, **told)
+            receipt = write_bay(
+                order(request, here, form.happened_at()), instead_of=bay.record if bay else None, **told
+            )
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
+            saved(request, here, receipt)
             return redirect("bays", yard=here.yard.code)
     status = 422 if request.method == "POST" else 200
     return page(request, here, "disposal/add_bay.html", status, bay=bay, form=form, act=token_in(request, here))
@@ -84,10 +88,11 @@ def _putting(
     form = PutForm(request.POST or None, zone=here.zone, bays=offered)
     if request.method == "POST" and form.is_valid():
         try:
-            write_put(order(request, here, form.happened_at()), bay=UUID(form.cleaned_data["bay"]), **thing)
+            receipt = write_put(order(request, here, form.happened_at()), bay=UUID(form.cleaned_data["bay"]), **thing)
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
+            saved(request, here, receipt)
             found: HttpResponse = back
             return found
     status = 422 if request.method == "POST" else 200

@@ -15,12 +15,14 @@ from disposal.core.proving import owed
 from disposal.forms.certificates import CertificateForm
 from disposal.forms.loads import CloseForm
 from disposal.models import Certificate
+from disposal.queries.open_loads import wanted_number
 from disposal.views.loads import sent_before, the_load
 from hazmat.book.act import Refused
 from hazmat.core.reported import SENT_AS
 from hazmat.queries.yards import Standing
 from hazmat.views.access import act_in, in_yard, order, page, token_in
 from hazmat.views.files import sent
+from hazmat.views.saved import saved
 from hazmat.views.waiting import report_with, written
 
 
@@ -41,11 +43,12 @@ def enter_certificate(request: HttpRequest, here: Standing, load: int) -> HttpRe
         file: dict[str, Any] = {"file": copy.sha256, "file_kind": copy.kind} if copy else {}
         try:
             asked = order(request, here, form.happened_at())
-            write_certificate(asked, load=UUID(now.load), **form.told(), **file)
+            receipt = write_certificate(asked, load=UUID(now.load), **form.told(), **file)
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
             written(act_in(act))
+            saved(request, here, receipt)
             return redirect("load", yard=here.yard.code, load=load)
     status = 422 if request.method == "POST" else 200
     return page(request, here, "disposal/enter_certificate.html", status, load=now, form=form, act=act, waiting=copy)
@@ -72,11 +75,15 @@ def close_load(request: HttpRequest, here: Standing, load: int) -> HttpResponse:
     form = CloseForm(request.POST or None, zone=here.zone)
     if request.method == "POST" and form.is_valid():
         try:
-            write_close(order(request, here, form.happened_at()), load=UUID(now.load))
+            receipt = write_close(order(request, here, form.happened_at()), load=UUID(now.load))
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
+            saved(request, here, receipt)
             return redirect("load", yard=here.yard.code, load=load)
     status = 422 if request.method == "POST" else 200
     act = token_in(request, here)
-    return page(request, here, "disposal/close_load.html", status, load=now, form=form, act=act, owed=owed(now))
+    return page(
+        request, here, "disposal/close_load.html", status, load=now, form=form, act=act, owed=owed(now),
+        wanted=wanted_number(now, here.facts),
+    )  # fmt: skip

@@ -17,7 +17,7 @@ from disposal.forms.drums import LabelDrumForm, PourForm
 from disposal.models import Drum, DrumStanding
 from disposal.queries.drums import DRUMS, drum_now, listed
 from disposal.queries.due import clock_of_drum
-from disposal.queries.papers import outdated, papers_of
+from disposal.queries.papers import outdated_label, papers_of
 from hazmat import rulebooks
 from hazmat.actions.bottles import spaces
 from hazmat.book.act import Refused
@@ -28,6 +28,7 @@ from hazmat.forms.listing import ListForm
 from hazmat.queries.entries import SHOWN, past
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, new_token, order, page, token_in
+from hazmat.views.saved import saved
 from hazmat.views.units import the_unit
 
 PAGE = 50
@@ -72,7 +73,7 @@ def drum(request: HttpRequest, here: Standing, drum: str) -> HttpResponse:
     entries, older = past(key, Drum, whole=whole)
     return page(
         request, here, "disposal/drum.html", drum=now, words=words_of(now), papers=papers_of(drum=key),
-        outdated=outdated(now), entries=entries, older=older,
+        outdated=outdated_label(now), entries=entries, older=older,
         moves=now.moves if whole else now.moves[-SHOWN:], act=new_token(here),
         clock=clock_of_drum(now, timezone.localdate(timezone=here.zone)),
     )  # fmt: skip
@@ -97,14 +98,15 @@ def _labelling(request: HttpRequest, here: Standing, unit: UnitNow | None) -> Ht
     if request.method == "POST" and form.is_valid():
         asked = {name: form.cleaned_data[name] for name in ("capacity_l", "un_mark")}
         try:
-            seen = write_label(
+            receipt = write_label(
                 order(request, here, form.happened_at()), kind="slop_can" if unit else "drum",
                 for_unit=UUID(unit.unit) if unit else None, **asked,
             )  # fmt: skip
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
-            code = Drum.objects.values_list("code", flat=True).get(pk=seen.the("disposal.drum"))
+            code = Drum.objects.values_list("code", flat=True).get(pk=receipt.the("disposal.drum"))
+            saved(request, here, receipt)
             return redirect("drum", yard=here.yard.code, drum=code)
     status = 422 if request.method == "POST" else 200
     act = token_in(request, here)
@@ -150,10 +152,11 @@ def _poured(
         return None
     try:
         asked = order(request, here, form.happened_at())
-        write_pour(asked, place=here.named.place, unit=unit, from_drum=from_drum, **form.told())
+        receipt = write_pour(asked, place=here.named.place, unit=unit, from_drum=from_drum, **form.told())
     except Refused as refusal:
         form.add_error(None, str(refusal))
         return None
+    saved(request, here, receipt)
     into = DRUMS.kept(form.told()["into"])
     return redirect("drum", yard=here.yard.code, drum=into.code) if into else redirect("drums", yard=here.yard.code)
 

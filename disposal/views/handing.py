@@ -8,18 +8,22 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_GET, require_http_methods
 
 from disposal.actions.handing import receive_load as write_receipt
+from disposal.actions.handing import settle_arrival as write_settled
 from disposal.actions.handing import sign_load as write_signature
 from disposal.actions.handing import waiting
 from disposal.core.loadnow import PARTIES, SIGNING
-from disposal.forms.loads import ReceiveForm
+from disposal.core.odd import unsettled
+from disposal.forms.loads import ReceiveForm, SettleForm
 from disposal.forms.signing import SignForm
 from disposal.models import Signature
+from disposal.queries.open_loads import wanted_number
 from disposal.views.items import shown
 from disposal.views.loads import sent_before, the_load, warnings
 from hazmat.book.act import Refused
 from hazmat.queries.yards import Standing
 from hazmat.views.access import act_in, in_yard, order, page, token_in
 from hazmat.views.files import sent
+from hazmat.views.saved import saved
 from hazmat.views.waiting import wait_with, written
 
 
@@ -40,16 +44,18 @@ def sign_load(request: HttpRequest, here: Standing, load: int, party: str) -> Ht
     if request.method == "POST" and form.is_valid():
         try:
             asked = order(request, here, form.happened_at())
-            write_signature(asked, load=UUID(now.load), party=who, **form.told())
+            receipt = write_signature(asked, load=UUID(now.load), party=who, **form.told())
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
             written(act_in(act))
+            saved(request, here, receipt)
             return redirect("load", yard=here.yard.code, load=load)
     status = 422 if request.method == "POST" else 200
     return page(
         request, here, "disposal/sign_load.html", status, load=now, party=who, who=PARTIES[who], form=form, act=act,
         rows=[one for one in shown(now) if one.item.aboard], waiting=len(kept), warnings=warnings(here, now),
+        wanted=wanted_number(now, here.facts),
     )  # fmt: skip
 
 
@@ -63,14 +69,39 @@ def receive_load(request: HttpRequest, here: Standing, load: int) -> HttpRespons
     form = ReceiveForm(request.POST or None, zone=here.zone, load=now, items=waiting(now))
     if request.method == "POST" and form.is_valid():
         try:
-            write_receipt(order(request, here, form.happened_at()), load=UUID(now.load), lines=form.told())
+            asked = order(request, here, form.happened_at())
+            extra = form.cleaned_data.get("extra", "")
+            receipt = write_receipt(asked, load=UUID(now.load), lines=form.told(), extra=extra)
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
+            saved(request, here, receipt)
             return redirect("load", yard=here.yard.code, load=load)
     status = 422 if request.method == "POST" else 200
     act = token_in(request, here)
     return page(request, here, "disposal/receive_load.html", status, load=now, form=form, act=act)
+
+
+@require_http_methods(["GET", "POST"])
+@in_yard("settle_arrival")
+def settle_arrival(request: HttpRequest, here: Standing, load: int) -> HttpResponse:
+    """Write down how it was settled that something arrived otherwise than it was sent."""
+    now = the_load(here, load)
+    if sent_before(request, here):
+        return redirect("load", yard=here.yard.code, load=load)
+    differences = [one for one in unsettled(now) if not one.lost]
+    form = SettleForm(request.POST or None, zone=here.zone, differences=differences)
+    if request.method == "POST" and form.is_valid():
+        try:
+            receipt = write_settled(order(request, here, form.happened_at()), load=UUID(now.load), lines=form.told())
+        except Refused as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            saved(request, here, receipt)
+            return redirect("load", yard=here.yard.code, load=load)
+    status = 422 if request.method == "POST" else 200
+    act = token_in(request, here)
+    return page(request, here, "disposal/settle_arrival.html", status, load=now, form=form, act=act)
 
 
 @require_GET

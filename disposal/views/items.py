@@ -37,7 +37,8 @@ def _shown(item: ItemNow) -> Shown:
     unit = UNITS.kept(UUID(item.of))
     if unit is None:
         return Shown(item, "unit", "", False)
-    return Shown(item, kind_word(unit.line.get("kind")), unit_strength(unit), unit.stands == "hold")
+    kind = ", ".join(filter(None, (kind_word(unit.line.get("kind")), item.lot)))
+    return Shown(item, kind, unit_strength(unit), unit.stands == "hold")
 
 
 def unit_strength(unit: UnitNow) -> str:

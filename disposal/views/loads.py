@@ -1,5 +1,6 @@
 """Loads: the list, one load as a story, planning one, changing the plan, what goes on it and what comes off."""
 
+from datetime import date, datetime
 from typing import Any
 from uuid import UUID
 
@@ -12,14 +13,17 @@ from disposal.actions.loads import change_load as write_change
 from disposal.actions.loads import plan_load as write_plan
 from disposal.actions.loads import put_on_load as write_put
 from disposal.actions.loads import take_off_load as write_off
-from disposal.core.loadnow import SIGNING, ItemNow, LoadNow
+from disposal.core.loadnow import SIGNING, ItemNow, LoadNow, Party
+from disposal.core.odd import odd, unsettled
 from disposal.core.partnernow import What
 from disposal.core.proving import owed
 from disposal.forms.loads import PlanForm, PutForm, TakeOffForm
 from disposal.models import DrumStanding, Load
 from disposal.queries.drums import DRUMS
+from disposal.queries.due import late_by
 from disposal.queries.loads import listed, load_now, thing_of
-from disposal.queries.papers import papers_of
+from disposal.queries.open_loads import wanted_number
+from disposal.queries.papers import outdated_sheet, papers_of
 from disposal.queries.partners import partner_now, partners
 from disposal.views.items import drum_strength, shown
 from hazmat.book.act import Refused
@@ -31,6 +35,7 @@ from hazmat.forms.listing import ListForm
 from hazmat.queries.entries import past
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, new_token, order, page, token_data, token_in
+from hazmat.views.saved import saved
 
 PAGE = 50
 """Loads on one page of the list. Source: our own choice."""
@@ -66,32 +71,52 @@ def load(request: HttpRequest, here: Standing, load: int) -> HttpResponse:
     entries, older = past(UUID(now.load), Load, whole="whole" in request.GET)
     return page(
         request, here, "disposal/load.html", load=now, rows=shown(now), signatures=signatures,
-        papers=[{"paper": one, "codes": _codes(now, one.items)} for one in now.certificates],
-        sheets=papers_of(load=UUID(now.load)), act=new_token(here),
-        entries=entries, older=older, owed=owed(now),
+        papers=[
+            {"paper": one, "codes": _codes(now, one.items), "late": late_by(one, here.named.place)}
+            for one in now.certificates
+        ],
+        wanted=wanted_number(now, here.facts), sheets=papers_of(load=UUID(now.load)),
+        outdated=outdated_sheet(now, here.facts), act=new_token(here),
+        entries=entries, older=older, owed=owed(now), odd=odd(now),
+        to_settle=any(not one.lost for one in unsettled(now)) and not now.closed_at,
         only_lost=bool(now.lost) and all(one in now.lost for one in now.items if one.owes),
         next=next((one for one in SIGNING if one not in now.signed), ""), warnings=warnings(here, now),
     )  # fmt: skip
 
 
 def _codes(now: LoadNow, items: tuple[str, ...]) -> str:
-    return ", ".join(spaced(one.code) for one in now.items if one.id in items)
+    return ", ".join(one.called for one in now.items if one.id in items)
+
+
+ASKED: tuple[tuple[Party, What, str], ...] = (("carrier", "carry", "to carry"), ("facility", "take_in", "to take in"))
+"""Which licence each firm of a load needs, and its words."""
 
 
 def warnings(here: Standing, now: LoadNow) -> list[str]:
-    """Before the hand-over: which licence is not in force today."""
-    if now.handed_over_at or now.closed_at:
+    """Which licence is not in force: today before the hand-over; later on the days of hand-over and receipt.
+
+    After the hand-over this only warns: what is on the road has to arrive somewhere.
+    """
+    firms = [(partner_now(here.yard.pk, UUID(getattr(now, party))), what, words) for party, what, words in ASKED]
+    if now.closed_at and not now.handed_over_at:
         return []
-    today = timezone.localdate(timezone=here.zone)
-    asked: tuple[tuple[str, What, str], ...] = (
-        (now.carrier, "carry", "to carry"), (now.facility, "take_in", "to take in"),
-    )  # fmt: skip
-    firms = [(partner_now(here.yard.pk, UUID(firm)), what, words) for firm, what, words in asked]
     return [
-        f"{firm.name} has no licence {words} on record that is in force on {day_words(today)}."
+        f"{firm.name} has no licence {words} on record that is in force on {day_words(on)}{which}."
         for firm, what, words in firms
-        if firm and not firm.may(what, today)
+        for on, which in _days_of(here, now)
+        if firm and not firm.may(what, on)
     ]
+
+
+def _days_of(here: Standing, now: LoadNow) -> list[tuple[date, str]]:
+    """The days on which the licences of a load have to be in force, each once, with what happened on it."""
+    days = {timezone.localdate(timezone=here.zone): ""} if not now.received_at else {}
+    for at, which in (
+        (now.received_at, ", the day of the receipt"), (now.handed_over_at, ", the day of the hand-over"),
+    ):  # fmt: skip
+        if at:
+            days[datetime.fromisoformat(at).astimezone(here.zone).date()] = which
+    return sorted(days.items())
 
 
 def sent_before(request: HttpRequest, here: Standing) -> bool:
@@ -108,11 +133,12 @@ def plan_load(request: HttpRequest, here: Standing) -> HttpResponse:
     form = PlanForm(request.POST or None, zone=here.zone, firms=firms)
     if request.method == "POST" and form.is_valid():
         try:
-            seen = write_plan(order(request, here, form.happened_at()), **form.told())
+            receipt = write_plan(order(request, here, form.happened_at()), **form.told())
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
-            number = Load.objects.values_list("number", flat=True).get(pk=seen.the("disposal.load"))
+            number = Load.objects.values_list("number", flat=True).get(pk=receipt.the("disposal.load"))
+            saved(request, here, receipt)
             return redirect("load", yard=here.yard.code, load=number)
     status = 422 if request.method == "POST" else 200
     act = token_in(request, here)
@@ -131,10 +157,11 @@ def change_load(request: HttpRequest, here: Standing, load: int) -> HttpResponse
     if request.method == "POST" and form.is_valid():
         try:
             asked = order(request, here, form.happened_at())
-            write_change(asked, load=UUID(now.load), based_on=based_on, **form.told())
+            receipt = write_change(asked, load=UUID(now.load), based_on=based_on, **form.told())
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
+            saved(request, here, receipt)
             return redirect("load", yard=here.yard.code, load=load)
     status = 422 if request.method == "POST" else 200
     act = token_in(request, here)
@@ -164,10 +191,11 @@ def put_on_load(request: HttpRequest, here: Standing, load: int) -> HttpResponse
             if code and found is None:
                 raise Refused(f"This yard has neither a unit nor a drum {spaced(code)}; look at its code once more.")
             items = [*form.ticked(), *([form.typed(*found)] if found else [])]
-            write_put(order(request, here, form.happened_at()), load=UUID(now.load), items=items)
+            receipt = write_put(order(request, here, form.happened_at()), load=UUID(now.load), items=items)
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
+            saved(request, here, receipt)
             return redirect("load", yard=here.yard.code, load=load)
     status = 422 if request.method == "POST" else 200
     rows_ = [{"drum": drum, "on": on, "kg": kg, "strength": drum_strength(drum)} for drum, on, kg in form.rows()]
@@ -185,10 +213,11 @@ def take_off_load(request: HttpRequest, here: Standing, load: int, item: UUID) -
     if request.method == "POST" and form.is_valid():
         try:
             asked = order(request, here, form.happened_at())
-            write_off(asked, load=UUID(now.load), item=item, why=form.cleaned_data["why"])
+            receipt = write_off(asked, load=UUID(now.load), item=item, why=form.cleaned_data["why"])
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
+            saved(request, here, receipt)
             return redirect("load", yard=here.yard.code, load=load)
     status = 422 if request.method == "POST" else 200
     act = token_in(request, here)

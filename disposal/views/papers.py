@@ -16,6 +16,7 @@ from hazmat.book.receipt import Receipt
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, order
 from hazmat.views.papers import printed
+from hazmat.views.saved import saved
 
 
 @require_POST
@@ -47,4 +48,5 @@ def _issued(request: HttpRequest, here: Standing, issue: Callable[[], Receipt], 
     except Refused as refusal:
         messages.error(request, str(refusal))
         return redirect(back)
+    saved(request, here, receipt)
     return printed(request, here, receipt.the("hazmat.paper"))

@@ -20,6 +20,7 @@ from hazmat.book.aside import words_of
 from hazmat.queries.entries import entries_of, told
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, order, page, token_in
+from hazmat.views.saved import saved
 
 
 @require_GET
@@ -87,11 +88,12 @@ def _write_partner(request: HttpRequest, here: Standing, firm: PartnerNow | None
     if request.method == "POST" and form.is_valid():
         corrects = UUID(firm.record) if firm else None
         try:
-            seen = write_partner(order(request, here), **form.told(), corrects=corrects)
+            receipt = write_partner(order(request, here), **form.told(), corrects=corrects)
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
-            return redirect("partner", yard=here.yard.code, partner=seen.the("disposal.partner"))
+            saved(request, here, receipt)
+            return redirect("partner", yard=here.yard.code, partner=receipt.the("disposal.partner"))
     status = 422 if request.method == "POST" else 200
     act = token_in(request, here)
     return page(request, here, "disposal/add_partner.html", status, form=form, firm=firm, act=act)
@@ -122,10 +124,11 @@ def _write_licence(request: HttpRequest, here: Standing, firm: PartnerNow, licen
     if request.method == "POST" and form.is_valid():
         corrects = UUID(licence.id) if licence else None
         try:
-            write_licence(order(request, here), partner=UUID(firm.id), **form.cleaned_data, corrects=corrects)
+            receipt = write_licence(order(request, here), partner=UUID(firm.id), **form.cleaned_data, corrects=corrects)
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
+            saved(request, here, receipt)
             return redirect("partner", yard=here.yard.code, partner=firm.id)
     status = 422 if request.method == "POST" else 200
     act = token_in(request, here)

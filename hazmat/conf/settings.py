@@ -102,8 +102,9 @@ STANDINGS = [  # what is current, in the order in which it is folded
     "disposal.queries.loads.LOADS",
 ]
 DEMO = ["disposal.demo.thread.steps"]  # what happened after the looks, as dotted text
-NEXT = [  # what stands on the page Next besides, in this order
+NEXT = [  # what stands on the page Next besides leaks, signatures and holds, in this order
     "disposal.queries.due.next_lines",
+    "hazmat.queries.papers.next_lines",
     "disposal.queries.papers.next_lines",
     "disposal.queries.open_loads.next_lines",
 ]

@@ -6,19 +6,23 @@ from datetime import date
 from typing import Any
 
 from hazmat import rulebooks
-from hazmat.core import parts, sampling
+from hazmat.core import parts, sampling, telling
 from hazmat.core.bulk import CARE
 from hazmat.core.gear import worn_for
 from hazmat.core.law import LawDay
 from hazmat.core.unitnow import Dead, UnitNow
 from hazmat.core.weigh import as_words, weigh
 from hazmat.edge.one import read_unit
+from hazmat.edge.places import called
 
 UNPROVED, TO_SAMPLE = "not_proved", "wear_to_sample"
 """The step that stands alone where nobody proved a unit dead; the gear that is then not yet told."""
 
 NO_SAMPLE = frozenset((UNPROVED, "sealed"))
 """Steps that say why nothing is sampled."""
+
+PLACES = ("found_in", "made_in")
+"""Facts that are codes of countries, perhaps with a state."""
 
 Tasks = tuple[Mapping[str, str], ...]
 
@@ -49,6 +53,12 @@ def proved_word(unit: UnitNow) -> Dead:
     if unit.proved is None or (unit.proved.dead == "yes" and not unit.proved.whole):
         return "unknown"
     return unit.proved.dead
+
+
+def on_record(unit: UnitNow) -> list[dict[str, str]]:
+    """Each fact of a unit as pages and papers list it: a country by its name beside its code."""
+    places = [telling.NAMES[key][0] for key in PLACES]
+    return [one | {"value": called(one["value"])} if one["name"] in places else one for one in telling.facts(unit)]
 
 
 def steps_of(unit: UnitNow, place: str) -> Tasks:

@@ -14,7 +14,7 @@ from django.core.files.uploadedfile import UploadedFile
 
 from hazmat.core.measures import day_words, figure_words
 from hazmat.core.spans import parse_span, written_days
-from hazmat.edge.places import COUNTRIES
+from hazmat.edge.places import COUNTRIES, NAMES, called
 from hazmat.edge.shapes import COUNTRY, LARGEST, PLAIN_DAY, PLAIN_NUMBER
 
 HIDDEN_TURNS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
@@ -268,14 +268,14 @@ def span_parts(text: str) -> tuple[str, str, str]:
     return ("after", first, "") if first else ("before", second, "")
 
 
-CODES = tuple((code, code) for code in sorted(COUNTRIES))
+PLACES = tuple((code, called(code)) for code in sorted(NAMES, key=lambda code: NAMES[code].replace("Å", "A")))
 
 
 class PlaceBox(forms.CharField):
     """A country by its two letters, perhaps with its part (`AU-VIC`)."""
 
     def __init__(self, *, label: str, **more: Any) -> None:
-        widget = forms.Select(attrs={"data-countries": ""}, choices=[("", "Don't know"), *CODES])
+        widget = forms.Select(attrs={"data-countries": ""}, choices=[("", "Don't know"), *PLACES])
         super().__init__(label=label, required=False, widget=widget, **more)
         self.validators = []
 
@@ -283,7 +283,7 @@ class PlaceBox(forms.CharField):
         """Let the list hold this value, too."""
         code = str(value or "")
         if code and code not in COUNTRIES:
-            self.widget.choices = [*self.widget.choices, (code, code)]
+            self.widget.choices = [*self.widget.choices, (code, called(code))]
 
     def clean(self, value: Any) -> str:
         """The code."""

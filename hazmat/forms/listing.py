@@ -16,6 +16,10 @@ class ListForm(forms.Form):
     """Words to seek and filters. What cannot be read is left out: a list is never refused."""
 
     search = forms.CharField(label="Tag or words of the plate", max_length=100, required=False)
+    where = forms.ChoiceField(
+        label="Where is it", required=False,
+        choices=[("", "here"), ("left", "it has left, or is destroyed"), ("any", "here or not")],
+    )  # fmt: skip
     kind = forms.ChoiceField(label="Kind", choices=[*ANY, *KIND_WORDS.items()], required=False)
     held = forms.ChoiceField(label="Hold", choices=[*ANY, ("yes", "on hold"), ("no", "not on hold")], required=False)
     arrival = forms.ChoiceField(
@@ -43,6 +47,8 @@ class ListForm(forms.Form):
         wanted: dict[str, Any] = {name: found[name] for name in ("kind", "arrival", "basis", "leak") if found.get(name)}
         if found.get("held"):
             wanted["held"] = found["held"] == "yes"
+        if found.get("where") != "any":
+            wanted["left"] = found.get("where") == "left"
         return found.get("search") or "", wanted
 
     def below(self) -> int | None:

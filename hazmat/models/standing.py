@@ -8,7 +8,8 @@ from django.db import models
 class UnitStanding(models.Model):
     """A unit as it stands now. `body` is the whole frozen value; the other columns only help to find it.
 
-    `logged`: the sequence number of the entry that brought it in, by which lists go; `waits`: for whose signature.
+    `logged`: the sequence number of the entry that brought it in, by which lists go; `waits`: for whose signature;
+    `left`: whether it is gone or destroyed.
     """
 
     unit = models.UUIDField(primary_key=True)
@@ -21,6 +22,7 @@ class UnitStanding(models.Model):
     basis = models.CharField(max_length=20)
     care = models.CharField(max_length=10)
     held = models.BooleanField()
+    left = models.BooleanField(default=False)
     waits = models.CharField(max_length=10, default="")
     leak = models.CharField(max_length=10)
     good_until = models.DateField(null=True, blank=True)

@@ -5,10 +5,10 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from hazmat.core.telling import ASKED, NOT_KNOWN, facts, kind_word
+from hazmat.core.telling import ASKED, NOT_KNOWN, kind_word
 from hazmat.core.trail import BottleNow
 from hazmat.core.unitnow import UnitNow
-from hazmat.edge.story import Story, story
+from hazmat.edge.story import Story, on_record, story
 from hazmat.papers.frame import Made, frame, law_words, local_moment, made, owed, reasons, said, strip_words
 from hazmat.papers.letter import owner_letter
 
@@ -18,6 +18,8 @@ TITLES = {
     "site_sheet": "Site sheet", "notice": "Notice", "unit_tag": "Unit tag", "bottle_label": "Bottle label",
     "owner_letter": "Letter to the owner",
 }  # fmt: skip
+PICTURES = "pictures"
+"""How many photographs there were: more of them change nothing that a paper says."""
 PRIVATE = {
     "site_sheet": ("where", "owner", "owner_phone", "consent", "access", "seller", "proved_by"),
     "notice": ("owner_phone", "where"),
@@ -40,19 +42,41 @@ def payload(
     zone = ZoneInfo(yard["zone"])
     head: dict[str, Any] = {
         **frame(kind, TITLES[kind], yard, number, at),
-        "tag": unit.tag, "kind": kind_word(unit.line.get("kind")), "count": str(unit.line.get("count", 1)),
-        "band": unit.answer["band"], "care": unit.answer["care"], "basis": unit.answer["basis"],
-        "strength": words.strength, "hands": words.hands,
-        "hold": strip_words(words.hold),
+        "tag": unit.tag, **_head(unit, words),
         "law": _law(unit, zone), "not_isolation": said("not_isolation_tag"),
     }  # fmt: skip
-    private = {key: str(aside[key]) for key in PRIVATE[kind] if aside.get(key)}
+    private = {key: str(aside[key]) for key in _carried(kind, unit) if aside.get(key)}
     body = BODIES[kind](unit, words, yard)
     if bottle:
         space = unit.oil_spaces[bottle.space]
         body |= {"bottle": bottle.code, "space": space, "labelled": local_moment(bottle.labelled_at, zone)}
     private |= {key: called[id] for key, id in body.pop("signers", {}).items() if called and id in called}
     return made({**head, **body}, private, yard, by)
+
+
+def _head(unit: UnitNow, words: Story) -> dict[str, Any]:
+    """What every paper says of how a unit stands."""
+    return {
+        "kind": kind_word(unit.line.get("kind")), "count": str(unit.line.get("count", 1)),
+        "band": unit.answer["band"], "care": unit.answer["care"], "basis": unit.answer["basis"],
+        "strength": words.strength, "hands": words.hands, "hold": strip_words(words.hold),
+    }  # fmt: skip
+
+
+def unit_says(kind: str, unit: UnitNow, yard: Mapping[str, str]) -> dict[str, Any]:
+    """What a paper of this kind says of a unit as it stands, less what tells of its own making."""
+    words = story(unit, yard)
+    body = BODIES[kind](unit, words, yard)
+    return {**_head(unit, words), **{key: says for key, says in body.items() if key != PICTURES}}
+
+
+def _carried(kind: str, unit: UnitNow) -> tuple[str, ...]:
+    """The personal words that this paper of this unit carries.
+
+    What came through the gate stands here: that place is no address of its owner, so no letter is addressed to it.
+    """
+    at_gate = kind == "owner_letter" and unit.arrival == "gate"
+    return tuple(key for key in PRIVATE[kind] if not (at_gate and key == "where"))
 
 
 def _law(unit: UnitNow, zone: ZoneInfo) -> dict[str, str]:
@@ -67,12 +91,12 @@ def _site_sheet(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[st
     return {
         "arrival": "at the gate" if unit.arrival == "gate" else "found in place",
         "met": local_moment(unit.logged_at, zone),
-        "facts": facts(unit),
+        "facts": on_record(unit),
         "because": reasons(unit.answer),
         "wear": _says(words.wear), "do_not": _says(words.do_not), "take": _says(words.take), "next": _says(words.next),
         "first": words.first, "steps": _says(words.steps), "proved": _proved(unit, zone),
         "duties": owed(unit.answer),
-        "pictures": str(len(unit.photographs)),
+        PICTURES: str(len(unit.photographs)),
         "cautions": list(words.cautions),
         "boxes": ["Looked at by", "Told to (owner, yard)", "Read against the report by"],
     }  # fmt: skip

@@ -183,7 +183,8 @@ def columns_of(unit: UnitNow) -> dict[str, Any]:
         "unit": unit.unit, "yard": unit.yard, "logged": unit.logged, "tag": unit.tag, "arrival": unit.arrival,
         "kind": line.get("kind", "other"), "klass": answer.get("class", "undetermined"),
         "basis": answer.get("basis", "undetermined"), "care": answer.get("care", "ge500"),
-        "held": unit.held, "leak": leak, "good_until": answer.get("good_until"), "waits": unit.waits,
+        "held": unit.held, "left": unit.stands in LEFT, "leak": leak,
+        "good_until": answer.get("good_until"), "waits": unit.waits,
         "search": " ".join(str(word) for word in words if word).casefold(), "body": _encode(unit).decode(),
     }  # fmt: skip
 

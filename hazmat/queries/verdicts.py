@@ -3,8 +3,12 @@
 from typing import Any
 from uuid import UUID
 
+from hazmat.core import telling
 from hazmat.core.unitnow import UnitNow
 from hazmat.queries.yards import names_of
+
+LABORATORY = "laboratory"
+"""How a test was done of which a laboratory writes a report."""
 
 
 def signed(unit: UnitNow) -> list[dict[str, Any]]:
@@ -21,6 +25,12 @@ def signed(unit: UnitNow) -> list[dict[str, Any]]:
         }
         for one in reversed(unit.verdicts)
     ]  # fmt: skip
+
+
+def unreported(unit: UnitNow) -> list[str]:
+    """Figures of its fluid that were typed with the look, in words: no laboratory's report of them is in this book."""
+    tests = [telling.test(one) for one in unit.line.get("tests") or () if one.get("how") == LABORATORY]
+    return [*tests, *(telling.event(one) for one in unit.line.get("history") or () if one.get("fluid_mg_kg"))]
 
 
 def tested(unit: UnitNow) -> list[dict[str, Any]]:

@@ -15,6 +15,8 @@ from hazmat.core import codes, parts, trail
 from hazmat.core.findings import finish
 from hazmat.core.measures import day_words, moment_words
 from hazmat.core.telling import HOW_KNOWN, kind_word, plain, test, test_rest
+from hazmat.edge.places import called
+from hazmat.papers.holds import ANEW
 from hazmat.papers.marks import ring_svg
 
 register = template.Library()
@@ -76,6 +78,12 @@ def house(name: str) -> str:
     return finish(rulebooks.rulebook(rulebooks.HANDLING).sentences[name].says, {})
 
 
+@register.simple_tag
+def anew() -> str:
+    """What is said of a paper that no longer says what holds."""
+    return ANEW
+
+
 @register.filter
 def spaced(code: str) -> str:
     """A code in groups of three."""
@@ -114,6 +122,7 @@ def _parsed(value: Any) -> Any:
 
 
 register.filter("plain", plain)
+register.filter("place_called", called)
 register.filter("kind_word", kind_word)
 register.filter("test_words", test)
 register.filter("test_rest", test_rest)

@@ -19,6 +19,7 @@ from hazmat.models import Bottle
 from hazmat.queries.units import UNITS
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, new_token, order, page, token_in
+from hazmat.views.saved import saved
 from hazmat.views.units import the_unit
 
 
@@ -31,11 +32,12 @@ def label_bottle(request: HttpRequest, here: Standing, tag: str) -> HttpResponse
     if request.method == "POST" and form.is_valid():
         asked = form.cleaned_data
         try:
-            seen = write_label(order(request, here, form.happened_at()), unit=UUID(now.unit), space=asked["space"])
+            receipt = write_label(order(request, here, form.happened_at()), unit=UUID(now.unit), space=asked["space"])
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
-            code = Bottle.objects.values_list("code", flat=True).get(pk=seen.the("hazmat.bottle"))
+            code = Bottle.objects.values_list("code", flat=True).get(pk=receipt.the("hazmat.bottle"))
+            saved(request, here, receipt)
             return redirect("bottle", yard=here.yard.code, bottle=code)
     status = 422 if request.method == "POST" else 200
     act = token_in(request, here)
@@ -59,10 +61,11 @@ def hand_bottle(request: HttpRequest, here: Standing, bottle: str) -> HttpRespon
     if request.method == "POST" and form.is_valid():
         asked = order(request, here, form.happened_at())
         try:
-            write_hand(asked, bottle=key, place=here.named.place, **form.told())
+            receipt = write_hand(asked, bottle=key, place=here.named.place, **form.told())
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
+            saved(request, here, receipt)
             return redirect("bottle", yard=here.yard.code, bottle=bottle)
     return _page(request, here, now, kept, form, 422 if request.method == "POST" else 200)
 

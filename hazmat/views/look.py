@@ -1,6 +1,5 @@
 """Look: one page about one unit, at the gate or where it stands; one form, one act."""
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
@@ -11,6 +10,7 @@ from hazmat.forms.look import LookForm
 from hazmat.models import Unit
 from hazmat.queries.yards import Standing
 from hazmat.views.access import act_in, in_yard, order, page, token_in
+from hazmat.views.saved import saved
 from hazmat.views.waiting import wait_with, written
 
 
@@ -36,7 +36,7 @@ def look(request: HttpRequest, here: Standing) -> HttpResponse:
             )
             written(act_in(token))
             tag = Unit.objects.values_list("tag", flat=True).get(pk=receipt.the("hazmat.unit"))
-            messages.success(request, f"Saved as entry {receipt.seq}.")
+            saved(request, here, receipt)
             return redirect("unit", yard=here.yard.code, tag=tag)
     except Refused as refusal:
         form.add_error(None, str(refusal))

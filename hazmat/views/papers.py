@@ -14,9 +14,12 @@ from hazmat.book.canonical import parsed
 from hazmat.core.codes import spaced
 from hazmat.models import Paper
 from hazmat.papers import CannotPrint
+from hazmat.queries.papers import outdated
+from hazmat.queries.units import UNITS
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, new_token, order, page
 from hazmat.views.files import sent
+from hazmat.views.saved import saved
 from hazmat.views.units import the_unit
 
 CHOOSE = "Choose the site sheet, the notice, the unit tag, the letter to the owner, or the label of a bottle."
@@ -37,6 +40,7 @@ def issue(request: HttpRequest, here: Standing, tag: str) -> HttpResponseBase:
     except Refused as refusal:
         messages.error(request, str(refusal))
         return redirect("unit", yard=here.yard.code, tag=tag)
+    saved(request, here, receipt)
     return printed(request, here, receipt.the("hazmat.paper"))
 
 
@@ -65,7 +69,14 @@ def paper(request: HttpRequest, here: Standing, paper: UUID) -> HttpResponseBase
     return page(
         request, here, "hazmat/paper.html", paper=found, payload=payload, of=of, code=spaced(found.code),
         seal=getattr(found, "seal", None), corrected_by=getattr(found, "replaced_by", None), act=new_token(here),
+        outdated=_outdated(here, found),
     )  # fmt: skip
+
+
+def _outdated(here: Standing, paper: Paper) -> bool:
+    """Whether a paper of a unit no longer says what holds; a paper of something else says so beside what it is of."""
+    unit = UNITS.kept(paper.unit_id) if paper.unit_id else None
+    return unit is not None and str(paper.pk) in [one.id for one in outdated(unit, here.facts)]
 
 
 @in_yard("seal_paper")

@@ -3,7 +3,6 @@
 from typing import Any
 from uuid import UUID
 
-from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
@@ -15,6 +14,7 @@ from hazmat.core.unitnow import ResultNow, UnitNow
 from hazmat.forms.results import AmendForm, ResultForm, shown
 from hazmat.queries.yards import Standing
 from hazmat.views.access import act_in, in_yard, order, page, token_in
+from hazmat.views.saved import saved
 from hazmat.views.units import the_unit
 from hazmat.views.waiting import report_with, written
 
@@ -60,9 +60,7 @@ def _entered(
                 form.add_error(None, str(refusal))
             else:
                 written(act_in(act))
-                messages.success(
-                    request, f"Saved as entry {receipt.seq}. The unit is judged by it; nobody released it."
-                )
+                saved(request, here, receipt, "The unit is judged by it; nobody released it.")
                 return redirect("unit", yard=here.yard.code, tag=now.tag)
     return page(
         request, here, "hazmat/enter_result.html", 422 if posted else 200, unit=now, form=form, act=act, old=old,

@@ -17,9 +17,9 @@ from hazmat.actions.units import prove_dead as write_proof
 from hazmat.book.act import Refused
 from hazmat.book.aside import words_by_record
 from hazmat.core.codes import read_code
-from hazmat.core.telling import claims, facts, place_words, private, proof
+from hazmat.core.telling import claims, place_words, private, proof
 from hazmat.core.unitnow import PaperKind, UnitNow
-from hazmat.edge.story import story
+from hazmat.edge.story import on_record, story
 from hazmat.forms.dead import DeadForm
 from hazmat.forms.fields import Words
 from hazmat.forms.listing import ListForm
@@ -27,10 +27,12 @@ from hazmat.forms.look import LookForm
 from hazmat.models import Unit
 from hazmat.queries.codes import kind_of
 from hazmat.queries.entries import past
+from hazmat.queries.papers import outdated
 from hazmat.queries.units import aside_of, listed, unit_now
-from hazmat.queries.verdicts import signed, tested
+from hazmat.queries.verdicts import signed, tested, unreported
 from hazmat.queries.yards import Standing
 from hazmat.views.access import act_of, in_yard, new_token, order, page, token_in
+from hazmat.views.saved import saved
 from hazmat.views.waiting import wait_with, written
 
 KINDS = tuple(kind for kind in get_args(PaperKind) if kind != OF_BOTTLE)
@@ -88,7 +90,7 @@ def units(request: HttpRequest, here: Standing) -> HttpResponse:
     asked.pop("below", None)
     return page(
         request, here, "hazmat/units.html", form=form, rows=rows[:PAGE], more=more, asked=asked.urlencode(),
-        first=below is None, filtered=bool(wanted),
+        first=below is None, filtered=wanted != {"left": False},
     )  # fmt: skip
 
 
@@ -102,9 +104,10 @@ def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
     return page(
         request, here, "hazmat/unit.html", unit=now, aside=aside, words=story(now, here.facts),
         verdicts=signed(now), tests=tested(now), asks=_asks(here, now),
-        entries=entries, older=older, act=new_token(here), proof=proof(now), facts=facts(now),
+        entries=entries, older=older, act=new_token(here), proof=proof(now), facts=on_record(now),
         electrical=any(task["act"] == "prove_dead" for task in now.answer["next"]),
         proved=now.proved is not None and now.proved.whole, claims=claims(now), private=private(aside),
+        outdated=outdated(now, here.facts), unreported=unreported(now),
         pictures=pictured(here, now),
         kinds=[{"name": kind, "act": new_token(here)} for kind in KINDS], left=now.stands in ("gone", "destroyed"),
     )  # fmt: skip
@@ -127,14 +130,14 @@ def correct_unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse
     if form.is_valid():
         try:
             look = form.look()
-            write_correction(
+            receipt = write_correction(
                 order(request, here, said=_said(request)), unit=UUID(now.unit),
                 based_on=_uuid(based_on), look=look, place=here.named.place,
             )  # fmt: skip
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
-            messages.success(request, "Corrected. The old words stay in the day-book.")
+            saved(request, here, receipt, "The old words stay in the day-book.")
             return redirect("unit", yard=here.yard.code, tag=tag)
     return _correcting(request, here, now, form, based_on, 422)
 
@@ -171,10 +174,11 @@ def prove_dead(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
     form = DeadForm(request.POST or None, zone=here.zone)
     if request.method == "POST" and form.is_valid():
         try:
-            write_proof(order(request, here, form.happened_at()), unit=UUID(now.unit), proved=form.proved())
+            receipt = write_proof(order(request, here, form.happened_at()), unit=UUID(now.unit), proved=form.proved())
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
+            saved(request, here, receipt)
             return redirect("unit", yard=here.yard.code, tag=tag)
     status = 422 if request.method == "POST" else 200
     acts = rulebooks.rulebook(rulebooks.HANDLING).acts
@@ -194,8 +198,9 @@ def add_photographs(request: HttpRequest, here: Standing, tag: str) -> HttpRespo
         pictures, wrong = wait_with(act, request.FILES)
         for says in wrong:
             messages.error(request, says)
-        write_photographs(order(request, here), unit=UUID(now.unit), pictures=pictures)
+        receipt = write_photographs(order(request, here), unit=UUID(now.unit), pictures=pictures)
         written(act)
+        saved(request, here, receipt)
     except Refused as refusal:
         messages.error(request, str(refusal))
     return redirect("unit", yard=here.yard.code, tag=tag)

@@ -2,7 +2,6 @@
 
 from uuid import UUID
 
-from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
@@ -20,6 +19,7 @@ from hazmat.queries.units import UNITS
 from hazmat.queries.verdicts import signed
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, order, page, token_in
+from hazmat.views.saved import saved
 from hazmat.views.units import the_unit
 
 
@@ -36,7 +36,7 @@ def sign_verdict(request: HttpRequest, here: Standing, tag: str) -> HttpResponse
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
-            messages.success(request, f"Signed as entry {receipt.seq}.")
+            saved(request, here, receipt)
             return redirect("unit", yard=here.yard.code, tag=tag)
     lacks = lacking(now, rulebooks.rulebook(rulebooks.HANDLING))
     return page(
@@ -61,7 +61,7 @@ def second_verdict(request: HttpRequest, here: Standing, verdict: UUID) -> HttpR
         except Refused as refusal:
             wrong = str(refusal)
         else:
-            messages.success(request, f"Signed as entry {receipt.seq}.")
+            saved(request, here, receipt)
             return redirect("unit", yard=here.yard.code, tag=now.tag)
     told = next(one for one in signed(now) if one["verdict"].id == str(verdict))
     mine = str(here.person.pk) == told["verdict"].signer

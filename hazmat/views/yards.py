@@ -2,7 +2,6 @@
 
 from uuid import UUID
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
@@ -13,6 +12,7 @@ from hazmat.book.act import Refused
 from hazmat.forms.yards import YardForm
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, order, page, token_in
+from hazmat.views.saved import saved
 
 
 @require_http_methods(["GET", "POST"])
@@ -30,7 +30,7 @@ def set_yard(request: HttpRequest, here: Standing) -> HttpResponse:
         except Refused as refusal:
             form.add_error(None, str(refusal))
         else:
-            messages.success(request, f"Saved as entry {receipt.seq}. The old words stay in the day-book.")
+            saved(request, here, receipt, "The old words stay in the day-book.")
             return redirect("keeping", yard=here.yard.code)
     return page(
         request, here, "hazmat/set_yard.html", 422 if request.method == "POST" else 200, form=form,

@@ -12,12 +12,13 @@ from django.db.models import Model
 from disposal.actions.bays import add_bay, put_in_bay
 from disposal.actions.certificates import close_load, enter_certificate
 from disposal.actions.drums import pour
-from disposal.actions.handing import receive_load, sign_load
+from disposal.actions.handing import receive_load, settle_arrival, sign_load
 from disposal.actions.loads import change_load, plan_load, put_on_load, take_off_load
 from disposal.actions.papers import issue_load_sheet
 from disposal.actions.partners import add_licence, add_partner
-from disposal.core.loadin import Arrived, Line, PutOn
+from disposal.core.loadin import Arrived, Line, PutOn, Settling
 from disposal.core.loadnow import SIGNING, LoadNow
+from disposal.core.odd import odd
 from disposal.core.partnernow import WHATS
 from disposal.models import Drum
 from disposal.queries.loads import LOADS
@@ -136,7 +137,9 @@ def sent(cast: Cast, unit: UUID) -> None:
         drawn = files.keep(b"a drawn name")
         sign_load(order(yard, boss.pk), load=load, party=party, inked="drawn", name="Mere Example", file=drawn)
     arrived = [Arrived(item=UUID(one.id), arrival="yes", kg="39", note="dented") for one in load_of(load).aboard]
-    receive_load(order(yard, boss.pk), load=load, lines=arrived)
+    receive_load(order(yard, boss.pk), load=load, lines=arrived, extra="a tray")
+    differences = [Settling(item=UUID(one.item) if one.item else None, says="two scales") for one in odd(load_of(load))]
+    settle_arrival(order(yard, boss.pk), load=load, lines=differences)
     lines = [Line(written=one.code) for one in load_of(load).aboard]
     issued = law_day(order(yard, boss.pk))
     copy = {"file": files.keep(b"%PDF-1.7 of no page, a certificate"), "file_kind": "pdf"}

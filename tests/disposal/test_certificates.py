@@ -7,9 +7,9 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from disposal.actions.certificates import close_load, enter_certificate
-from disposal.actions.handing import receive_load
+from disposal.actions.handing import receive_load, settle_arrival
 from disposal.actions.loads import take_off_load
-from disposal.core.loadin import Arrived, Line
+from disposal.core.loadin import Arrived, Line, Settling
 from hazmat.book.act import Refused
 from hazmat.book.ids import new_id
 from hazmat.book.prove import prove
@@ -66,6 +66,7 @@ def test_what_is_missing_keeps_the_load_open_until_somebody_knows(sender: Sender
         receive_load(sender.order(), load=load, lines=[Arrived(item=UUID(lost.id), arrival="missing")])
     receive_load(sender.order(), load=load, lines=[Arrived(item=UUID(lost.id), arrival="refused", note="found")])
     assert (now(load).state, now(load).items[1].arrival, unit_now(lost.of).stands) == ("proven", "refused", "hold")
+    settle_arrival(sender.order(), load=load, lines=[Settling(item=UUID(lost.id), says="it goes with the next load")])
     close_load(sender.order(), load=load)
     assert prove().faults == []
 
@@ -211,5 +212,7 @@ def test_a_facility_that_took_in_nothing_owes_no_signature(sender: Sender) -> No
     load = sender.load(sender.unit())
     sender.signed(load, "yard", "carrier")
     sender.arrived(load, "refused")
+    back = UUID(now(load).items[0].id)
+    settle_arrival(sender.order(), load=load, lines=[Settling(item=back, says="its lid is shut anew")])
     close_load(sender.order(), load=load)
     assert now(load).state == "closed"

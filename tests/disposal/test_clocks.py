@@ -91,7 +91,10 @@ def test_a_unit_has_one_year_from_the_day_it_was_decided() -> None:
     assert "within 1 year of that day" in found.says.says
     assert found.rulebook == "us"
     assert found.edition == rulebooks.rulebook("us").edition
-    assert found.notes == ()
+    (more,) = found.notes
+    assert more.cite.startswith("40 CFR 761.65(a)(2)")
+    assert "has the notice by 11 Jan 2027" in more.says
+    assert "began by 7 Nov 2026" in more.says
 
 
 @pytest.mark.parametrize(
@@ -246,14 +249,14 @@ def test_a_drum_carries_the_oldest_day_of_its_sources() -> None:
     assert (found.start, found.due, found.law) == (date(2026, 3, 2), date(2027, 3, 2), True)
     assert found.of == ("TAG1",)
     assert found.started == "Decided to be waste"
-    assert [one.key for one in found.notes] == ["clock_oldest"]
+    assert [one.key for one in found.notes] == ["clock_oldest", "extension"]
 
 
 def test_where_a_day_is_missing_the_first_pour_stands_in_and_says_so() -> None:
     found = clock(drum("2026-05-15", "", date="2026-04-01", dated_by="poured"))
     assert (found.start, found.due) == (date(2026, 4, 1), date(2027, 4, 1))
     assert (found.counts_from, found.started, found.of) == ("first_pour", "First pour", ("TAG1",))
-    assert [one.key for one in found.notes] == ["clock_first_pour"]
+    assert [one.key for one in found.notes] == ["clock_first_pour", "extension"]
     assert "the true day may be earlier" in found.notes[0].says.casefold()
 
 

@@ -106,6 +106,10 @@ def test_the_whole_thread_by_page(cast: Cast, sender: Sender) -> None:
     ):
         assert words in page
     assert "a typed name with a tick" in page
+    close = sent(client, path(cast, "close_load", load))
+    assert (close.status_code, "was 250 kg as loaded and 248 kg there" in text(close)) == (422, True)
+    assert "Settle what arrived otherwise" in page
+    assert sent(client, path(cast, "settle_arrival", load), says_0="two scales").status_code == 302
     assert sent(client, path(cast, "close_load", load)).status_code == 302
     assert now(load).state == "closed"
     assert Proof.objects.get().written == f"{tag[:3]}-{tag[3:].lower()}"
@@ -352,6 +356,8 @@ def test_partners_by_page(cast: Cast, sender: Sender) -> None:
     firm = Partner.objects.get(name="Third Firm")
     assert done["Location"] == path(cast, "partner", partner=firm.pk)
     assert "+64 0 000" in text(client.get(done["Location"]))
+    assert "New Zealand (NZ)" in text(client.get(done["Location"]))
+    assert "Third Firm , New Zealand (NZ)" in text(client.get(path(cast, "partners")))
     assert "+64 0 000" not in text(cast.client("visitor").get(done["Location"]))
     licence = path(cast, "add_licence", partner=firm.pk)
     day = today(NOW)

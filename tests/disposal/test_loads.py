@@ -9,9 +9,9 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from disposal.actions.certificates import close_load, enter_certificate
-from disposal.actions.handing import receive_load, sign_load
+from disposal.actions.handing import receive_load, settle_arrival, sign_load
 from disposal.actions.loads import change_load, plan_load, put_on_load, take_off_load
-from disposal.core.loadin import PutOn
+from disposal.core.loadin import PutOn, Settling
 from disposal.models import Item, Load
 from disposal.queries.loads import LOADS
 from hazmat.book.act import Refused
@@ -43,6 +43,8 @@ def test_a_load_from_plan_to_close(sender: Sender) -> None:
     kept = now(load)
     assert (kept.state, kept.items[0].certificate, kept.items[0].proven_on) == ("proven", "CD-1", today().isoformat())
     assert unit_now(one).stands == "destroyed"
+    back = UUID(now(load).items[1].id)
+    settle_arrival(sender.order(), load=load, lines=[Settling(item=back, says="it goes with the next load")])
     close_load(sender.order(), load=load)
     assert now(load).state == "closed"
     told = [(one.what, one.load, one.certificate, one.firm) for one in unit_now(one).fates]

@@ -9,10 +9,10 @@ import pytest
 from django.db import connection
 
 from disposal.actions.certificates import close_load, enter_certificate
-from disposal.actions.handing import receive_load, sign_load
+from disposal.actions.handing import receive_load, settle_arrival, sign_load
 from disposal.actions.loads import change_load, plan_load, put_on_load, take_off_load
 from disposal.actions.partners import add_licence, add_partner
-from disposal.core.loadin import Arrived, Line, PutOn
+from disposal.core.loadin import Arrived, Line, PutOn, Settling
 from disposal.models import LoadStanding, Partner
 from disposal.queries.loads import LOADS
 from disposal.queries.partners import partner_now, partners
@@ -48,7 +48,8 @@ def test_a_double_post_gives_the_first_receipt(sender: Sender) -> None:
     twice(lambda o: change_load(o, load=load, based_on=seq, carrier=sender.carrier, facility=sender.facility))
     for party in ("yard", "carrier", "facility"):
         twice(lambda o, party=party: sign_load(o, load=load, party=party, inked="typed", name="x"))  # type: ignore[misc]
-    twice(lambda o: receive_load(o, load=load, lines=[Arrived(item=item, arrival="yes")]))
+    twice(lambda o: receive_load(o, load=load, lines=[Arrived(item=item, arrival="yes")], extra="a tray"))
+    twice(lambda o: settle_arrival(o, load=load, lines=[Settling(says="it came back")]))
     lines = [Line(written=unit_now(unit).tag)]
     twice(lambda o: enter_certificate(o, load=load, number="1", issued_on=today(), lines=lines))
     twice(lambda o: close_load(o, load=load))

@@ -11,14 +11,14 @@ from disposal.queries.open_loads import WAITS, next_lines
 from disposal.queries.papers import next_lines as label_lines
 from hazmat.actions.results import enter_result
 from hazmat.core.codes import spaced
-from hazmat.models import Unit, UnitStanding
+from hazmat.models import Paper, Unit, UnitStanding
 from hazmat.queries.next import lines
 from hazmat.queries.units import UNITS
 from tests.book.whole import poured
 from tests.cast import Cast, make_cast, order, reported
 from tests.disposal.sending import Sender, now
 
-SAYS = "Its label says what no longer holds: print a new one, and take the old one off"
+SAYS = "says what no longer holds: print a new one, and take the old one away"
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -75,8 +75,9 @@ def test_a_label_that_no_longer_holds_is_to_be_printed_anew(cast: Cast) -> None:
     assert now_ is not None
     old = UUID(now_.counting[-1].id)
     enter_result(order(yard, boss), unit=unit, told=reported("62"), place="NZ", replaces=old, why="a later report")
-    assert labels() == [f"Drum {spaced(cast.words['drum'])}: {SAYS}"]
+    number = Paper.objects.get(kind="drum_label").number
+    assert labels() == [f"Drum {spaced(cast.words['drum'])}: Drum label {number} {SAYS}"]
     page = cast.client("boss").get(f"/{cast.yard}/drums/{cast.words['drum']}/").content.decode()
-    assert "Its label says what no longer holds" in page
+    assert f"Drum label {number} {SAYS}." in page
     issue_drum_label(order(yard, boss), drum=drum)
     assert labels() == []

@@ -3,10 +3,10 @@
 from uuid import UUID
 
 from disposal.actions.certificates import close_load, enter_certificate
-from disposal.actions.handing import receive_load, sign_load
-from disposal.actions.loads import change_load, plan_load, put_on_load, take_off_load
+from disposal.actions.handing import receive_load, settle_arrival, sign_load
+from disposal.actions.loads import change_load, number_load, plan_load, put_on_load, take_off_load
 from disposal.actions.partners import add_licence, add_partner
-from disposal.core.loadin import Arrived, Line, PutOn
+from disposal.core.loadin import Arrived, Line, PutOn, Settling
 from hazmat.book.act import Order
 from hazmat.book.ids import new_id
 from tests.cast import Cast
@@ -44,6 +44,14 @@ def _change_load(cast: Cast) -> Sampled:
     one, seq = by.order(), now(load).seq
     told = {"carrier": by.carrier, "facility": by.facility, "note": "x"}
     return one, lambda: change_load(one, load=load, based_on=seq, **told)
+
+
+def _number_load(cast: Cast) -> Sampled:
+    by = sender(cast)
+    load = by.load(by.unit())
+    by.signed(load, "yard")
+    one = by.order()
+    return one, lambda: number_load(one, load=load, official="012345678 JJK")
 
 
 def _put_on_load(cast: Cast) -> Sampled:
@@ -84,8 +92,17 @@ def _enter_certificate(cast: Cast) -> Sampled:
     return one, lambda: enter_certificate(one, load=load, number="CD-1", issued_on=today(), lines=lines)
 
 
+def _settle_arrival(cast: Cast) -> Sampled:
+    by = sender(cast)
+    load = by.received(by.unit(), by.unit(), arrivals=["refused", "refused"])
+    one, lines = by.order(), [Settling(item=UUID(item.id), says="it is here") for item in now(load).items]
+    return one, lambda: settle_arrival(one, load=load, lines=lines)
+
+
 def _close_load(cast: Cast) -> Sampled:
     by = sender(cast)
     load = by.received(by.unit(), arrivals=["refused"])
+    lines = [Settling(item=UUID(now(load).items[0].id), says="it is here")]
+    settle_arrival(by.order(), load=load, lines=lines)
     one = by.order()
     return one, lambda: close_load(one, load=load)

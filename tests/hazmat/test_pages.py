@@ -6,6 +6,7 @@ from html import unescape
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
+from django.urls import reverse
 
 from hazmat.actions.papers import issue_paper, print_and_seal
 from hazmat.book.act import Refused
@@ -328,3 +329,13 @@ def test_nothing_on_a_page_comes_from_elsewhere(name: str, cast: Cast) -> None:
     assert "default-src 'none'" in policy
     assert "unsafe" not in policy
     assert "no-store" in sent["Cache-Control"] or "no-cache" in sent["Cache-Control"]
+
+
+def test_a_country_is_shown_by_its_name_beside_its_code(cast: Cast) -> None:
+    tag = cast.words["tag"]
+    unit = cast.client("manager").get(f"/{cast.yard}/units/{tag}/").content.decode()
+    assert "<dd>New Zealand (NZ)</dd>" in re.sub(r" <span.*?</span>", "", unit)
+    book = cast.client("manager").get(reverse("day_book", kwargs={"yard": cast.yard})).content.decode()
+    assert "(New Zealand (NZ), Pacific/Auckland)" in book
+    look = cast.client("manager").get(reverse("look", kwargs={"yard": cast.yard})).content.decode()
+    assert '<option value="PT">Portugal (PT)</option>' in look

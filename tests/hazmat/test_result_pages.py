@@ -290,3 +290,33 @@ def test_a_report_of_another_yard_is_not_there(cast: Cast) -> None:
     path = at(cast, "report", result=cast.words["result"])
     assert cast.client("outsider").get(path).status_code == 404
     assert cast.client("visitor").get(path).status_code == 403
+
+
+BEFORE = "Typed with the look, and standing without a laboratory's report: "
+
+
+@pytest.mark.parametrize(
+    ("more", "says"),
+    [
+        ({"history": [{"what": "refilled"}, {"what": "topped_up", "on": "~1985"}]}, ""),
+        ({"tests": [{"how": "screen", "on": "2026-01-05", "set_point": 50, "colour": "yellow"}]}, ""),
+        (
+            {"history": [{"what": "retrofilled", "on": "2001-03", "fluid_mg_kg": "2.5"}]},
+            "retrofilled Mar 2001, with oil of 2.5 mg/kg.",
+        ),
+        (
+            {"tests": [{"how": "laboratory", "on": "2011-05-20", "value": 31, "unit": "ppm"}]},
+            "laboratory, 20 May 2011, tank: 31 ppm.",
+        ),
+    ],
+)
+def test_figures_typed_with_the_look_are_said_to_stand_without_a_report(
+    more: dict[str, Any], says: str, cast: Cast
+) -> None:
+    assert cast.yard_id is not None
+    look = look_in(line={"kind": "transformer", "fluid": "mineral", **more})
+    seen = log_unit(order(cast.yard_id, cast.people["boss"].pk), look=look, place="NZ")
+    tag = str(Unit.objects.get(pk=seen.the("hazmat.unit")).tag)
+    page = unescape(cast.client("visitor").get(at(cast, "unit", tag=tag)).content.decode())
+    assert (BEFORE in page) == bool(says)
+    assert not says or f"{BEFORE}{says}" in page

@@ -166,9 +166,11 @@ def test_from_the_first_look_to_the_certificate(walk: Walk) -> None:
     slip = code[:-1] + ("A" if code[-1] != "A" else "B")
     near = walk.send(f"loads/{number}/certificate/", 422, **paper, written=f"{slip}\n{tag}")
     assert f"“{slip}” is one slip away from {code[:3]} {code[3:]}" in near
-    assert f"No certificate names {code[:3]} {code[3:]}, {tag[:3]} {tag[3:]}." in walk.send(
+    assert f"No certificate names {code[:3]} {code[3:]}, {tag[:3]} {tag[3:]};" in walk.send(
         f"loads/{number}/close/", 422
     )
+    assert "Not settled yet" in walk.read(f"loads/{number}/")
+    walk.send(f"loads/{number}/settle/", says_0="two scales")
     walk.send(f"loads/{number}/certificate/", **paper, written=f"{code}\n{tag}")
     walk.send(f"loads/{number}/close/")
     story = walk.read(f"units/{tag}/")

@@ -180,6 +180,21 @@ def test_without_an_owner_it_is_addressed_to_whoever_owns_the_unit() -> None:
     assert "Mere Example behind the shed" in re.sub(r"\s+", " ", named)
 
 
+def test_no_letter_is_addressed_to_a_gate() -> None:
+    """What was brought to us stands at our gate: a place of ours, and no address of its owner."""
+    beside = {**ASIDE, "where": "at the gate, left of the office"}
+    found, brought = stage("untested"), replace(stage("untested"), arrival="gate")
+    assert made(found, aside=beside).aside["where"] == "at the gate, left of the office"
+    assert "where" not in made(brought, aside=beside).aside
+    words = words_of(brought, aside=beside)
+    assert "left of the office" not in words
+    assert "Mere Example" in words
+    assert "It was brought to us" in words
+    words = words_of(brought, aside={"where": "at the gate, left of the office"})
+    assert "To whoever owns unit K7M 4PK" in words
+    assert papers.payload("site_sheet", brought, YARDS["nz"], beside, "17", AT, "Ana Example").aside["where"]
+
+
 def test_an_owner_is_told_what_a_holder_owes_whatever_the_yard_is() -> None:
     """40 CFR 761.65(a)(1): a year from the day decided; a carrier owes it not, the holder does, by 15 Jan 2027."""
     base = {**stage("result", "us").line, "role": "carrier", "decided_waste": "2026-01-15"}

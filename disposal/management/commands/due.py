@@ -13,7 +13,7 @@ from django.core.management.base import CommandParser
 from django.db import DatabaseError
 from django.utils import timezone
 
-from disposal.core.clocks import Clock, Unclocked
+from disposal.core.clocks import EXTENSION, Clock, Unclocked
 from disposal.queries.due import Due, due, house_day
 from hazmat.core.codes import read_code, spaced
 from hazmat.core.measures import day_words
@@ -127,7 +127,8 @@ def _line(yard: str, one: Clock | Unclocked) -> str:
         return f"{head}no clock\n"
     whose = "law" if one.law else "house practice"
     began = f"{one.started.lower()} {day_words(one.start)}"
-    return f"{head}{one.words:<{LEFT}}{day_words(one.due):<{DAY}}{whose:<{WHOSE}}{began}\n"
+    more = "".join(f"{' ' * YARD}{note.says} [{note.cite}]\n" for note in one.notes if note.key == EXTENSION)
+    return f"{head}{one.words:<{LEFT}}{day_words(one.due):<{DAY}}{whose:<{WHOSE}}{began}\n{more}"
 
 
 def _why(one: Clock | Unclocked, width: int) -> str:

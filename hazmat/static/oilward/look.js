@@ -138,19 +138,6 @@
     today.addEventListener("click", function () { box.value = box.max; sift(); });
   });
 
-  if (window.Intl && Intl.DisplayNames) {
-    var names = new Intl.DisplayNames([document.documentElement.lang || "en"], { type: "region" });
-    [].forEach.call(form.querySelectorAll("select[data-countries]"), function (list) {
-      var rest = [].slice.call(list.options, 1);
-      rest.forEach(function (one) {
-        var name = names.of(one.value.slice(0, 2));
-        one.textContent = name + " (" + one.value + ")";
-      });
-      rest.sort(function (one, other) { return one.textContent.localeCompare(other.textContent); });
-      rest.forEach(function (one) { list.appendChild(one); });
-    });
-  }
-
   form.classList.add("one-by-one");
   sift();
   var first = form.querySelector(".is-wrong");
