@@ -19,7 +19,7 @@ from hazmat.core.bulk import Part, changed_blindly, put_in
 from hazmat.core.identity import STRENGTH
 
 Column = NDArray[Any]
-CHUNK = 32_768
+CHUNK = 65_536
 """How many units are judged together: what they need stays close to the processor. Source: our own choice, measured."""
 MILLI = 1000
 """Grams in a kilogram, cm3 in a litre. Source: definition."""

@@ -43,14 +43,18 @@ class PatternTable:
         self.places = tuple(_places(name, listed) for name, listed in table.table.columns.items())
         sizes = [len(listed) for listed in self.values]
         self.strides = tuple(prod(sizes[n + 1 :]) for n in range(len(sizes)))
+        self.whole = np.min_scalar_type(-prod(sizes))
         self.known = np.full(prod(sizes), UNJUDGED, np.int16)
         self.answers: list[Decision] = []
 
     def decided(self, values: Mapping[str, Column]) -> Column:
         """The place of the answer of each row. Raises LookupError where no row of the table is in force."""
-        codes = np.zeros(len(values[self.asked[0]]), np.intp)
+        codes: Column = np.zeros(len(values[self.asked[0]]), self.whole)
         for name, places, stride in zip(self.asked, self.places, self.strides, strict=True):
-            codes += (values[name] if places is None else places[values[name]]).astype(np.intp) * stride
+            codes += np.multiply(
+                values[name] if places is None else places.take(values[name]), stride, dtype=self.whole
+            )
+        codes = codes.astype(np.intp)
         found = self.known.take(codes)
         if len(found) and found.min() == UNJUDGED:
             for code in np.unique(codes[found == UNJUDGED]).tolist():
@@ -150,9 +154,9 @@ class ColumnJudge:
     def _size_rows(self, given: Columns) -> Column:
         """The rows of the table of sizes, for capacitors and ballasts."""
         rows = np.full(len(given), NONE, np.int16)
-        places = np.flatnonzero(IS_CAPACITOR[given.unit_kind]) if self.sizes else ()
+        places = np.flatnonzero(IS_CAPACITOR.take(given.unit_kind)) if self.sizes else ()
         if self.sizes and len(places):
-            some = Columns(*[column[places] for column in vars(given).values()])
+            some = Columns(*[column.take(places) for column in vars(given).values()])
             found = self.sizes.decided(self.seam.values(some, self.sizes.asked))
             rows[places] = self.sizes.joined(found, self.sizes.table.table.answers)[-1]
         return rows
