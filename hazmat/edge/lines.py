@@ -1,6 +1,8 @@
 """Lines in, answers out: the strict reader, the judge of each line's law, one line at a time."""
 
+import gc
 from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from datetime import date
 from itertools import islice
 
@@ -15,6 +17,21 @@ from hazmat.rulebooks.fluids import fluid_names
 HANDFUL = 16
 """How many lines pass each stage together at most. Source: our own choice, measured."""
 NO_LAW = "nothing stood there; a country code such as NZ may stand there, or name the law with --rulebook"
+
+
+SELDOM = (100_000, 20, 100)
+"""Thresholds of Python's collector of cycles while a register is judged. Source: our own choice, measured."""
+
+
+@contextmanager
+def seldom_collected() -> Iterator[None]:
+    """Let Python look for cycles seldom: nothing that a line is made into holds any, and most of it is gone at once."""
+    before = gc.get_threshold()
+    gc.set_threshold(*SELDOM)
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)
 
 
 class Assessor:

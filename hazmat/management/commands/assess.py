@@ -14,9 +14,10 @@ from hazmat import rulebooks
 from hazmat.core.assess import Assessment
 from hazmat.core.measures import day_words
 from hazmat.edge import schemas, writer
-from hazmat.edge.lines import Assessor
+from hazmat.edge.lines import Assessor, seldom_collected
 from hazmat.edge.reader import Refused
 from hazmat.edge.shapes import shown
+from hazmat.management.progress import Counted
 from hazmat.management.verb import SOME_BAD, Refusal, Verb, a_day, latest_day
 
 FORMATS = ("jsonl", "csv", "table")
@@ -56,9 +57,12 @@ class Command(Verb):
         if law is not None and law not in rulebooks.laws():
             raise Refusal(f"{shown(law)} is not a rulebook; the rulebooks are {', '.join(rulebooks.laws())}")
         assessor = Assessor(law, on, latest_day())
-        with _opened(options["file"]) as stream:
-            lines = _lines(stream, options["file"])
-            refused = PRINT[options["format"]](assessor, lines, options["keep_going"])
+        with _opened(options["file"]) as stream, seldom_collected():
+            lines = Counted(_lines(stream, options["file"]))
+            try:
+                refused = PRINT[options["format"]](assessor, lines, options["keep_going"])
+            finally:
+                lines.clear()
         if refused:
             raise Refusal(f"{refused} {'line was' if refused == 1 else 'lines were'} refused", SOME_BAD)
 
@@ -88,7 +92,7 @@ def _lines(stream: Iterable[bytes], name: str) -> Iterator[bytes]:
         raise _unreadable(name, error) from None
 
 
-def _good(assessor: Assessor, stream: Iterable[bytes], keep_going: bool, write: Callable[[Assessment], None]) -> int:
+def _good(assessor: Assessor, stream: Counted, keep_going: bool, write: Callable[[Assessment], None]) -> int:
     """Write each answer; stop at the first refusal, or list refusals and go on. Returns how many were refused."""
     refused = 0
     for answer in assessor.answers(stream):
@@ -100,11 +104,12 @@ def _good(assessor: Assessor, stream: Iterable[bytes], keep_going: bool, write: 
         else:
             refused += 1
             sys.stdout.flush()
+            stream.clear()
             sys.stderr.write(f"{answer}\n")
     return refused
 
 
-def _jsonl(assessor: Assessor, stream: Iterable[bytes], keep_going: bool) -> int:
+def _jsonl(assessor: Assessor, stream: Counted, keep_going: bool) -> int:
     out, lines = sys.stdout.buffer, writer.JsonLines()
 
     def write(answer: Assessment) -> None:
@@ -113,7 +118,7 @@ def _jsonl(assessor: Assessor, stream: Iterable[bytes], keep_going: bool) -> int
     return _good(assessor, stream, keep_going, write)
 
 
-def _csv(assessor: Assessor, stream: Iterable[bytes], keep_going: bool) -> int:
+def _csv(assessor: Assessor, stream: Counted, keep_going: bool) -> int:
     sys.stdout.write(writer.csv_header())
 
     def write(answer: Assessment) -> None:
@@ -122,7 +127,7 @@ def _csv(assessor: Assessor, stream: Iterable[bytes], keep_going: bool) -> int:
     return _good(assessor, stream, keep_going, write)
 
 
-def _table(assessor: Assessor, stream: Iterable[bytes], keep_going: bool) -> int:
+def _table(assessor: Assessor, stream: Counted, keep_going: bool) -> int:
     width = shutil.get_terminal_size((120, 40)).columns
     law = (
         rulebooks.rulebook(assessor.rulebook).says if assessor.rulebook else "the law of the place where each was found"
@@ -139,4 +144,4 @@ def _table(assessor: Assessor, stream: Iterable[bytes], keep_going: bool) -> int
     return refused
 
 
-PRINT: dict[str, Callable[[Assessor, Iterable[bytes], bool], int]] = {"jsonl": _jsonl, "csv": _csv, "table": _table}
+PRINT: dict[str, Callable[[Assessor, Counted, bool], int]] = {"jsonl": _jsonl, "csv": _csv, "table": _table}
