@@ -15,6 +15,7 @@ from hazmat import rulebooks
 from hazmat.core.assess import Judge
 from hazmat.core.law import LawDay
 from hazmat.core.presume import FORCES
+from hazmat.edge.abreast import Abreast, processors
 from hazmat.edge.byhand import OUTCOMES, by_hand
 from hazmat.edge.columns import Column
 from hazmat.edge.drawn import ON, drawn_columns, drawn_lines, seeded_lines
@@ -22,7 +23,6 @@ from hazmat.edge.lines import Assessor, seldom_collected
 from hazmat.edge.patterns import ColumnJudge, Judged
 from hazmat.edge.reader import Refused
 from hazmat.edge.timing import ROUNDS, Measured, measured
-from hazmat.edge.writer import JsonLines
 from hazmat.rulebooks.fluids import fluid_names
 
 __all__ = ["BENCHES", "DEFAULT_N", "ON", "ROUNDS", "Measured", "measured", "seeded_lines"]
@@ -39,14 +39,12 @@ def assess_lines(n: int = 10_000) -> Measured:
     return measured("assess_lines", n, 4.0, floor, lambda: judge_all(lines))
 
 
-def judge_all(lines: Iterable[bytes]) -> None:
+def judge_all(lines: Iterable[bytes], many: int = 1) -> None:
     """Judge and write every line under us law, as the command does. Raises Refused."""
-    write = JsonLines().line
     with seldom_collected():
-        for answer in Assessor("us", ON, ON).answers(lines):
+        for answer in Abreast(Assessor("us", ON, ON), many).answers(lines):
             if isinstance(answer, Refused):
                 raise answer
-            write(answer)
 
 
 def bulk_judge(n: int = 1_000_000) -> Measured:
@@ -77,7 +75,7 @@ def joined(found: list[Judged], name: str) -> Column:
 
 
 def assess_bulk(n: int = 1_000_000) -> Measured:
-    """The same as `assess_lines` on a register that is read from a file and never held whole."""
+    """The same as `assess_lines` on a register that is read from a file and never held whole, by all processors."""
     with TemporaryFile() as register:
         register.writelines(drawn_lines(n))
 
@@ -88,7 +86,7 @@ def assess_bulk(n: int = 1_000_000) -> Measured:
 
         def ours() -> None:
             register.seek(0)
-            judge_all(register)
+            judge_all(register, processors())
 
         return measured("assess_bulk", n, 2.5, floor, ours)
 
