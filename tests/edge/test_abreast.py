@@ -17,7 +17,8 @@ from hazmat.edge.reader import BOM, Refused
 ON = date(2026, 11, 25)
 ODD = (
     b"nonsense\n", b"\n", b"  \r\n", b'{"id":"X","kind":"drumm"}\n',
-    BOM + b'{"id":"M","kind":"drum","found_in":"NZ"}\n', b'{"id":"no law","kind":"drum"}\n', b'{"id":"\xc3\xa9","kind":"motor","found_in":"NZ"}\n',
+    BOM + b'{"id":"M","kind":"drum","found_in":"NZ"}\n',
+    b'{"id":"no law","kind":"drum"}\n', b'{"id":"\xc3\xa9","kind":"motor","found_in":"NZ"}\n',
 )  # fmt: skip
 
 
