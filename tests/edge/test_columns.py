@@ -28,7 +28,6 @@ from tests.edge.many import units, with_spaces
 from tests.rulebooks.oracles import presumption_761_2 as oracle
 
 ON = date(2026, 11, 25)
-MANY = 1_000_000 if DEEP else 20_000
 HANDFUL = 20_000
 """How many are judged together, so that a million needs no more memory than these."""
 LAWS: list[tuple[str | None, str | None]] = [
@@ -36,6 +35,8 @@ LAWS: list[tuple[str | None, str | None]] = [
     *((name, None) for name in rulebooks.laws()),
     *((name, code) for name in rulebooks.laws() for code in list(rulebooks.rulebook(name).territories)[:2]),
 ]
+MANY = (1_000_000 if DEEP else 20_000) // len(LAWS)
+"""How many units each law is given, so that all together get so many."""
 
 
 def judge_of(law: str | None, state: str | None, on: date = ON) -> Judge:
@@ -86,7 +87,7 @@ def test_sizes_of_capacitors_are_those_of_the_seam() -> None:
 @pytest.mark.parametrize(("law", "state"), LAWS)
 def test_a_register_is_judged_as_one_by_one(law: str | None, state: str | None) -> None:
     judge = judge_of(law, state)
-    whole, stream, alone, rows = ColumnJudge(judge), units(MANY, seed=2026), 0, set()
+    whole, stream, alone, rows = ColumnJudge(judge), units(MANY, seed=2026 + LAWS.index((law, state))), 0, set()
     while some := [unit for _, unit in zip(range(HANDFUL), stream, strict=False)]:
         found = whole.of_units(some)
         alone += int(found.singly.sum())
