@@ -122,6 +122,7 @@ class Seam:
     def __init__(self, law: LawDay | None, house: LawDay) -> None:
         self.law, self.house = law, house
         self.cutoff = law.day("cutoff") if law else None
+        self.kinds, self.handling_kinds = law.book.kinds if law else None, house.book.kinds
         self.heavy = house.number("heavy_density")
         self.marker_year = int(house.number("marker_year"))
         self.small_transformer = law.numbers.get("small_transformer_fluid") if law else None
@@ -139,10 +140,10 @@ class Seam:
         on_pole = like and unit.mounting in POLE_OR_PAD
         breathes = like and unit.construction == "conservator"
         new = built is not None and built.earliest is not None and built.earliest.year > self.marker_year
-        handling = self.house.book.kinds[part.kind]
+        handling = self.handling_kinds[part.kind]
         mass = self.fluid_mass(part) if self.small_transformer else None
         values = {
-            "kind": self.law.book.kinds[part.kind] if self.law else "",
+            "kind": self.kinds[part.kind] if self.kinds else "",
             "handling_kind": "sealed_can" if part.sealed and handling == "other" else handling,
             "mounting": "pole_or_pad" if on_pole and part.kind == "transformer" else "other",
             "fluid": fluid,

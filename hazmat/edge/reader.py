@@ -34,9 +34,12 @@ class Reader:
         self.seen: set[str] = set()
         self._shapes = Shapes(today)
 
-    def lines(self, stream: Iterable[bytes]) -> Iterator[tuple[int, Unit | Refused]]:
-        """The number of each line with its unit or refusal, in order. Blank lines and a byte-order mark are skipped."""
-        for number, raw in enumerate(stream, 1):
+    def lines(self, stream: Iterable[bytes], first: int = 1) -> Iterator[tuple[int, Unit | Refused]]:
+        """The number of each line with its unit or refusal, in order. Blank lines and a byte-order mark are skipped.
+
+        `first`: the number of the first line; only line 1 may begin with a byte-order mark.
+        """
+        for number, raw in enumerate(stream, first):
             if number == 1:
                 raw = raw.removeprefix(BOM)
             if raw.strip():

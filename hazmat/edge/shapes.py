@@ -20,6 +20,7 @@ PLAIN_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", re.ASCII)
 COUNTRY = re.compile(r"[A-Z]{2}(?:-[A-Z0-9]{1,3})?", re.ASCII)
 ZERO, LARGEST = Decimal(0), Decimal(10) ** 12
 """No measure of a unit comes near this; a larger one is a slip. Source: our own bound."""
+LARGEST_WHOLE = int(LARGEST)
 LONGEST_SHOWN = 40
 FARTHEST = 15
 """Greatest power of ten of a measure, up or down. Source: our own bound."""
@@ -66,17 +67,21 @@ class Shapes:
         self._kinds: dict[type, dict[str, Any]] = {}
         self._readers: dict[type, dict[str, ReadValue]] = {}
         self._required: dict[type, tuple[str, ...]] = {}
+        self._defaults: dict[type, dict[str, Any]] = {}
         for shape in SHAPES:
             kinds = self._kinds[shape] = {key: bare(kind) for key, kind in get_type_hints(shape).items()}
             self._readers[shape] = {key: self._reader(kind) for key, kind in kinds.items()}
             self._required[shape] = tuple(key for key in kinds if not hasattr(shape, key))
+            self._defaults[shape] = {key: getattr(shape, key) for key in kinds if hasattr(shape, key)}
 
     def read(self, shape: type, given: Any) -> Any:
-        """One object as a frozen shape. Raises Slip, or ValueError where it is no object."""
+        """One object as a frozen shape, in which every value stands: one that is missing is found more slowly.
+
+        Raises Slip, or ValueError where it is no object."""
         if type(given) is not dict:
             raise ValueError
         self.keys += len(given)
-        readers, found, key, value = self._readers[shape], {}, "", None
+        readers, found, key, value = self._readers[shape], self._defaults[shape].copy(), "", None
         try:
             for key, value in given.items():
                 if value is not None:
@@ -221,7 +226,11 @@ def measure(given: Any) -> Measure:
         if ZERO <= given <= LARGEST:
             return given
         raise ValueError
-    if type(given) is int or (type(given) is str and PLAIN_NUMBER.fullmatch(given)):
+    if type(given) is int:
+        if 0 <= given <= LARGEST_WHOLE:
+            return Measure(given)
+        raise ValueError
+    if type(given) is str and PLAIN_NUMBER.fullmatch(given):
         number = Measure(given)
     else:
         raise ValueError

@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from hazmat.edge.abreast import ALONE
 from tests.conftest import ROOT
 
 GOOD = [f'{{"id":"A{n}","kind":"drum"}}\n' for n in range(5)]
@@ -325,3 +326,13 @@ def test_no_database_is_touched_and_nothing_is_written(assess: Run, tmp_path: Pa
     }
     done = assess("-", "--rulebook", "us", given=GOOD[0], env={**os.environ, **knobs})
     assert (done.returncode, ids(done.stdout)) == (0, ["A0"])
+
+
+def test_a_long_file_is_answered_as_if_it_came_by_and_by(assess: Run, tmp_path: Path) -> None:
+    """A file is judged by several processes where there are some; standard input by one."""
+    lines = "".join(f'{{"id":"A{n}","kind":"drum","fluid_mass_kg":{n % 99}}}\n' for n in range(ALONE + 2_000)) + BAD
+    (tmp_path / "long.jsonl").write_text(lines)
+    long, piped = assess(str(tmp_path / "long.jsonl"), "--rulebook", "nz"), assess("-", "--rulebook", "nz", given=lines)
+    assert long.stdout == piped.stdout
+    assert (long.stderr, long.returncode) == (piped.stderr, piped.returncode)
+    one_line(long, f"line {ALONE + 2_001}, {STOOD}")

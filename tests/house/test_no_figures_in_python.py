@@ -22,7 +22,7 @@ DECIDES = (
             "weigh", "asks", "parts", "sampling", "clauses", "dated", "documents", "reading", "slips",
         )
     ),
-    ROOT / "hazmat" / "edge" / "lines.py",
+    *(ROOT / "hazmat" / "edge" / f"{name}.py" for name in ("lines", "columns", "columnseam", "patterns")),
     ROOT / "disposal" / "core" / "clocks.py",
 )  # fmt: skip
 CARRIES = {

@@ -1,11 +1,14 @@
 """Judge a register of old units, one JSON object a line."""
 
+import os
 import shutil
+import stat
 import sys
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import AbstractContextManager, nullcontext
-from typing import Any
+from contextlib import AbstractContextManager, closing, nullcontext
+from dataclasses import dataclass
+from typing import Any, TypeVar
 
 from django.core.management.base import CommandParser
 from django.utils import timezone
@@ -14,12 +17,15 @@ from hazmat import rulebooks
 from hazmat.core.assess import Assessment
 from hazmat.core.measures import day_words
 from hazmat.edge import schemas, writer
-from hazmat.edge.lines import Assessor
+from hazmat.edge.abreast import Abreast, processors
+from hazmat.edge.lines import Assessor, seldom_collected
 from hazmat.edge.reader import Refused
 from hazmat.edge.shapes import shown
+from hazmat.management.progress import Counted
 from hazmat.management.verb import SOME_BAD, Refusal, Verb, a_day, latest_day
 
 FORMATS = ("jsonl", "csv", "table")
+Answer = TypeVar("Answer")
 
 
 class Command(Verb):
@@ -56,9 +62,13 @@ class Command(Verb):
         if law is not None and law not in rulebooks.laws():
             raise Refusal(f"{shown(law)} is not a rulebook; the rulebooks are {', '.join(rulebooks.laws())}")
         assessor = Assessor(law, on, latest_day())
-        with _opened(options["file"]) as stream:
-            lines = _lines(stream, options["file"])
-            refused = PRINT[options["format"]](assessor, lines, options["keep_going"])
+        with _opened(options["file"]) as stream, seldom_collected():
+            lines = Counted(_lines(stream, options["file"]))
+            try:
+                asked = Asked(assessor, lines, options["keep_going"], processors() if _regular(stream) else 1)
+                refused = PRINT[options["format"]](asked)
+            finally:
+                lines.clear()
         if refused:
             raise Refusal(f"{refused} {'line was' if refused == 1 else 'lines were'} refused", SOME_BAD)
 
@@ -88,42 +98,56 @@ def _lines(stream: Iterable[bytes], name: str) -> Iterator[bytes]:
         raise _unreadable(name, error) from None
 
 
-def _good(assessor: Assessor, stream: Iterable[bytes], keep_going: bool, write: Callable[[Assessment], None]) -> int:
+@dataclass(frozen=True)
+class Asked:
+    """What is judged and how: `many` processes for answers as JSON lines."""
+
+    assessor: Assessor
+    stream: Counted
+    keep_going: bool
+    many: int
+
+
+def _regular(stream: Iterable[bytes]) -> bool:
+    """Whether a stream is a file that lies there whole; what comes in by and by is answered as it comes."""
+    file = getattr(stream, "fileno", None)
+    return file is not None and stat.S_ISREG(os.fstat(file()).st_mode)
+
+
+def _good(asked: Asked, answers: Iterator[Answer | Refused], write: Callable[[Answer], object]) -> int:
     """Write each answer; stop at the first refusal, or list refusals and go on. Returns how many were refused."""
     refused = 0
-    for answer in assessor.answers(stream):
+    for answer in answers:
         if not isinstance(answer, Refused):
             write(answer)
-        elif not keep_going:
+        elif not asked.keep_going:
             sys.stdout.flush()
             raise Refusal(str(answer))
         else:
             refused += 1
             sys.stdout.flush()
+            asked.stream.clear()
             sys.stderr.write(f"{answer}\n")
     return refused
 
 
-def _jsonl(assessor: Assessor, stream: Iterable[bytes], keep_going: bool) -> int:
-    out, lines = sys.stdout.buffer, writer.JsonLines()
-
-    def write(answer: Assessment) -> None:
-        out.write(lines.line(answer))
-
-    return _good(assessor, stream, keep_going, write)
+def _jsonl(asked: Asked) -> int:
+    with closing(Abreast(asked.assessor, asked.many).answers(asked.stream)) as answers:
+        return _good(asked, answers, sys.stdout.buffer.write)
 
 
-def _csv(assessor: Assessor, stream: Iterable[bytes], keep_going: bool) -> int:
+def _csv(asked: Asked) -> int:
     sys.stdout.write(writer.csv_header())
 
     def write(answer: Assessment) -> None:
         sys.stdout.write(writer.csv_row(answer))
 
-    return _good(assessor, stream, keep_going, write)
+    return _good(asked, asked.assessor.answers(asked.stream), write)
 
 
-def _table(assessor: Assessor, stream: Iterable[bytes], keep_going: bool) -> int:
+def _table(asked: Asked) -> int:
     width = shutil.get_terminal_size((120, 40)).columns
+    assessor = asked.assessor
     law = (
         rulebooks.rulebook(assessor.rulebook).says if assessor.rulebook else "the law of the place where each was found"
     )
@@ -134,9 +158,9 @@ def _table(assessor: Assessor, stream: Iterable[bytes], keep_going: bool) -> int
         cares[answer.care] += 1
         sys.stdout.write(writer.table_rows(answer, width))
 
-    refused = _good(assessor, stream, keep_going, write)
+    refused = _good(asked, assessor.answers(asked.stream), write)
     sys.stdout.write(writer.table_total(cares, refused))
     return refused
 
 
-PRINT: dict[str, Callable[[Assessor, Iterable[bytes], bool], int]] = {"jsonl": _jsonl, "csv": _csv, "table": _table}
+PRINT: dict[str, Callable[[Asked], int]] = {"jsonl": _jsonl, "csv": _csv, "table": _table}
