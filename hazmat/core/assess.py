@@ -83,7 +83,7 @@ class Judgement:
     """The answer for a pattern. Reasons without figures of the unit are words already; the others point at a reading.
 
     `whole`: all of them, where every one is in words. `owed`: the duties in words, of a unit without the day from which
-    a clock counts.
+    a clock counts; `clocks`: the facts from which one counts.
     """
 
     klass: str
@@ -97,6 +97,7 @@ class Judgement:
     next: tuple[Task, ...]
     duties: tuple[Duty, ...]
     owed: tuple[Owed, ...]
+    clocks: tuple[str, ...]
     mends: tuple[tuple[int, Reason], ...]
 
 
@@ -172,7 +173,8 @@ class Judge:
             whole=whole if len(whole) == len(because) else None,
             next=self._acts(view, decided, taken, bands, rulings),
             duties=duties,
-            owed=Shared([_owed(duty, self._slots) for duty in duties]),
+            owed=Shared([_owed(duty, self._slots, self.law) for duty in duties]),
+            clocks=tuple(dict.fromkeys(duty.counts_from for duty in duties if duty.counts_from)),
             mends=self._mends(view, bands),
         )
 
@@ -274,7 +276,7 @@ class Judge:
         readings, because, owed = view.readings, judged.whole, judged.owed
         if because is None:
             because = tuple([one if isinstance(one, Finding) else self._said(one, readings) for one in judged.because])
-        if owed:
+        if judged.clocks and any(getattr(unit, day) for day in judged.clocks):
             owed = self._counted(unit, judged)
         mends = [Problem(readings[n].at, self._said(mend, readings).says) for n, mend in judged.mends]
         return Assessment(
@@ -328,8 +330,8 @@ def _plain(text: str) -> str:
     return text.replace("{", "(").replace("}", ")")
 
 
-def _owed(duty: Duty, words: Mapping[str, str]) -> Owed:
-    return Owed(duty.name, finish(duty.says, words), None, duty.cite.document)
+def _owed(duty: Duty, words: Mapping[str, str], law: LawDay | None) -> Owed:
+    return Owed(duty.name, finish(duty.says, words), law.due(duty, None) if law else None, duty.cite.document)
 
 
 def _counted(duty: Duty, said: Owed, unit: Unit, law: LawDay | None) -> Owed:

@@ -128,6 +128,12 @@ class Seam:
         self.small_transformer = law.numbers.get("small_transformer_fluid") if law else None
         self._asks_litres = bool(law) and "litres" in law.tables["presumption"].columns  # type: ignore[union-attr]
         self.lightest = house.number("cautious_density")
+        owed: dict[str, Callable[[Part], str]] = {
+            "raw_kind": lambda part: part.unit.kind, "stands": lambda part: part.unit.mounting or "unknown",
+            "litres": self.litres, "use": lambda part: _use(part.unit), "in_use_since": self._since,
+            "built_band": self._built_band, "site": lambda part: part.unit.site or "unknown",
+        }  # fmt: skip
+        self._owed = [owed[name] for name in law.duty_columns] if law else []
         self._presumption = _picker(law.tables["presumption"].columns, {}) if law else None
         self._band = _picker(house.tables["band"].columns, {"kind": "handling_kind", "maker_mark": "handling_mark"})
 
@@ -202,24 +208,16 @@ class Seam:
 
     def owed_columns(self, part: Part) -> tuple[str, ...]:
         """The values of the columns that duties of the law ask."""
-        law, unit = self.law, part.unit
-        if law is None or not law.duty_columns:
-            return ()
-        since, start = law.day("in_use_line"), unit.in_use_before
-        values = {
-            "raw_kind": unit.kind,
-            "stands": unit.mounting or "unknown",
-            "litres": self.litres(part),
-            "use": _use(unit),
-            "in_use_since": "shown" if since and start and start <= since else "not_shown",
-            "built_band": self._built_band(part, law),
-            "site": unit.site or "unknown",
-        }
-        return tuple([values[name] for name in law.duty_columns])
+        return tuple([read(part) for read in self._owed])
 
-    def _built_band(self, part: Part, law: LawDay) -> str:
+    def _since(self, part: Part) -> str:
+        """Whether it is shown to have been in use on the day that the law names."""
+        since, start = self.law.day("in_use_line") if self.law else None, part.unit.in_use_before
+        return "shown" if since and start and start <= since else "not_shown"
+
+    def _built_band(self, part: Part) -> str:
         """Which of three stretches of building days the earliest possible day lies in."""
-        first, second = law.day("built_line_1"), law.day("built_line_2")
+        first, second = (self.law.day(f"built_line_{n}") if self.law else None for n in (1, 2))
         if first is None or second is None or part.built is None or part.built.earliest is None:
             return "unknown"
         day = part.built.earliest
