@@ -85,6 +85,8 @@ DUTY_COLUMNS: dict[str, tuple[str, ...]] = {
 }
 """Every column that a duty may ask."""
 
+BUILT_LINES = ("built_line_1", "built_line_2")
+"""Figures of a law that part its years of building."""
 CAPACITORS = ("capacitor", "ballast")
 POLE_OR_PAD = ("pole", "pad")
 FLUIDS = {None: "unknown", "mineral": "mineral"}
@@ -217,7 +219,7 @@ class Seam:
 
     def _built_band(self, part: Part) -> str:
         """Which of three stretches of building days the earliest possible day lies in."""
-        first, second = (self.law.day(f"built_line_{n}") if self.law else None for n in (1, 2))
+        first, second = (self.law.day(name) if self.law else None for name in BUILT_LINES)
         if first is None or second is None or part.built is None or part.built.earliest is None:
             return "unknown"
         day = part.built.earliest
