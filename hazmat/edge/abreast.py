@@ -15,7 +15,9 @@ from concurrent.futures.process import BrokenProcessPool
 from datetime import date
 from itertools import islice
 from multiprocessing import get_context, parent_process
+from pathlib import Path
 
+from hazmat import rulebooks
 from hazmat.edge.lines import Assessor, seldom_collected
 from hazmat.edge.reader import Refused
 from hazmat.edge.writer import JsonLines
@@ -65,7 +67,7 @@ class Abreast:
 
     def _together(self, block: list[bytes] | None, blocks: Iterator[list[bytes]]) -> Iterator[bytes | Refused]:
         """Blocks by other processes, so many ahead."""
-        asked = (self.assessor.rulebook, self.assessor.on, self.assessor.today)
+        asked = (self.assessor.rulebook, self.assessor.on, self.assessor.today, rulebooks.beside())
         pool = ProcessPoolExecutor(self.many, get_context("spawn"), _begin, asked)
         waiting: deque[tuple[int, list[bytes], Future[Done | None] | None]] = deque()
         number = ALONE + 1
@@ -108,10 +110,11 @@ _here: list[Assessor] = []
 _writers: list[JsonLines] = []
 
 
-def _begin(rulebook: str | None, on: date, today: date) -> None:
-    """Make ready to judge blocks; end with the first process, however that ends."""
+def _begin(rulebook: str | None, on: date, today: date, beside: Path | None) -> None:
+    """Make ready to judge blocks by the editions that the first process holds; end with it, however that ends."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_the_first, daemon=True).start()
+    rulebooks.look_beside(beside)
     _here[:], _writers[:] = [Assessor(rulebook, on, today)], [JsonLines()]
 
 

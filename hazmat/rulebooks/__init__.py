@@ -28,6 +28,11 @@ def look_beside(folder: Path | None) -> None:
         known.cache_clear()
 
 
+def beside() -> Path | None:
+    """The folder of what was loaded beside what ships; None: nothing but what ships."""
+    return _beside[0] if _beside else None
+
+
 def loaded() -> dict[str, Path]:
     """The files that were loaded beside what ships, by the name of the rulebook."""
     return {file.stem: file for folder in _beside if folder.is_dir() for file in sorted(folder.glob(f"*{KEPT}"))}

@@ -5,9 +5,11 @@ import multiprocessing
 import random
 from datetime import date
 from itertools import groupby
+from pathlib import Path
 
 import pytest
 
+from hazmat import rulebooks
 from hazmat.edge import abreast
 from hazmat.edge.abreast import Abreast
 from hazmat.edge.drawn import seeded_lines
@@ -88,3 +90,22 @@ def test_a_process_that_is_lost_loses_no_answer() -> None:
     for child in multiprocessing.active_children():
         child.kill()
     assert told([*found, *stream]) == told(answers(lines, 1))
+
+
+def test_every_process_judges_by_the_edition_that_was_loaded(tmp_path: Path) -> None:
+    """A figure of 45 with a loaded New Zealand text of 40 ppm (made up) in place of the notice's own 50."""
+    shipped = rulebooks.rulebook("nz")
+    text = shipped.canonical.replace(f'"edition":"{shipped.edition}"', '"edition":"2027-03-01"')
+    (tmp_path / "nz.json").write_text(text.replace('"is":"50"', '"is":"40"'), encoding="utf-8")
+    test = {"how": "laboratory", "value": 45, "unit": "mg/kg"}
+    lines = [
+        json.dumps({"id": f"U{n}", "kind": "transformer", "found_in": "NZ", "tests": [test]}).encode() + b"\n"
+        for n in range(60)
+    ]
+    rulebooks.look_beside(tmp_path)
+    try:
+        found = [json.loads(line) for line in "".join(told(answers(lines, 2))).splitlines()]
+    finally:
+        rulebooks.look_beside(None)
+    assert len(found) == 60
+    assert {(one["class"], one["edition"][:10]) for one in found} == {("over_50", "2027-03-01")}
