@@ -77,25 +77,27 @@ class Reader:
 
     def _carefully(self, raw: bytes) -> Unit:
         """The way that finds the words for whatever is wrong. Raises Slip."""
-        try:
-            parsed = _decode(raw.decode("utf-8").strip())
-            if b"\\u" in raw:
-                json.dumps(parsed, ensure_ascii=False, default=str).encode()
-        except UnicodeEncodeError:
-            raise Slip("", "half a character stood there (a lone surrogate); write the whole character") from None
-        except UnicodeDecodeError:
-            raise Slip("", "it is not UTF-8 text; save the file as UTF-8") from None
-        except RecursionError:
-            raise Slip("", "it is nested too deep; one flat object may stand there") from None
-        except ValueError as error:
-            raise Slip(
-                "",
-                f'it is not JSON ({_short(error)}); one object such as {{"id": "A1", "kind": "drum"}} may stand there',
-            ) from None
-        if type(parsed) is not dict:
-            raise Slip("", f"{shown(parsed)} stood there; one object may stand there")
-        unit: Unit = self._shapes.read(Unit, parsed)
+        unit: Unit = self._shapes.read(Unit, one_object(raw, '{"id": "A1", "kind": "drum"}'))
         return unit
+
+
+def one_object(raw: bytes, example: str) -> dict[str, Any]:
+    """One line as a JSON object, in which a key that stands twice holds TWICE. Raises Slip with an `example`."""
+    try:
+        parsed = _decode(raw.decode("utf-8").strip())
+        if b"\\u" in raw:
+            json.dumps(parsed, ensure_ascii=False, default=str).encode()
+    except UnicodeEncodeError:
+        raise Slip("", "half a character stood there (a lone surrogate); write the whole character") from None
+    except UnicodeDecodeError:
+        raise Slip("", "it is not UTF-8 text; save the file as UTF-8") from None
+    except RecursionError:
+        raise Slip("", "it is nested too deep; one flat object may stand there") from None
+    except ValueError as error:
+        raise Slip("", f"it is not JSON ({_short(error)}); one object such as {example} may stand there") from None
+    if type(parsed) is not dict:
+        raise Slip("", f"{shown(parsed)} stood there; one object may stand there")
+    return parsed
 
 
 def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:

@@ -19,12 +19,11 @@ TIMES = ("year", "month", "days")
 T = TypeVar("T")
 
 
-class Cited:
-    """The parsed file with its documents, figures and states read; readers of single values."""
+class Documented:
+    """The parsed file with its documents, states and figures read; readers of single values."""
 
     def __init__(self, at: Shelfmark, parsed: Mapping[str, Any]) -> None:
         self.at, self.parsed = at, parsed
-        self.classes = strict.words(at / "classes", parsed["classes"])
         self.territories = read_territories(at, parsed)
         self.cites = self.each("cite", self.cite)
         self.figures = self.each("figure", self.figure)
@@ -106,6 +105,18 @@ class Cited:
             raise (at / "until").refuse("it ends before it begins", "put until on or after since")
         return since, until
 
+    def known(self, at: Shelfmark, given: Any, allowed: Iterable[str]) -> tuple[str, ...]:
+        known = tuple(allowed)
+        return tuple(strict.one_of(at, word, known) for word in strict.words(at, given))
+
+
+class Cited(Documented):
+    """A rulebook's file: its classes besides, and what leans on its figures."""
+
+    def __init__(self, at: Shelfmark, parsed: Mapping[str, Any]) -> None:
+        self.classes = strict.words(at / "classes", parsed["classes"])
+        super().__init__(at, parsed)
+
     def number(self, at: Shelfmark, given: Any) -> str:
         """The name of a figure whose every value is a number."""
         name = strict.one_of(at, given, self.figures)
@@ -141,10 +152,6 @@ class Cited:
         if self.figures[name].unit != "day" or not isinstance(self.figures[name].versions[0].value, date):
             raise at.refuse(f"“{name}” is not a day", "name a figure that is a day")
         return name
-
-    def known(self, at: Shelfmark, given: Any, allowed: Iterable[str]) -> tuple[str, ...]:
-        known = tuple(allowed)
-        return tuple(strict.one_of(at, word, known) for word in strict.words(at, given))
 
     def conditions(
         self, at: Shelfmark, given: Any, columns: Mapping[str, tuple[str, ...]]

@@ -6,7 +6,7 @@ import stat
 import sys
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import AbstractContextManager, closing, nullcontext
+from contextlib import closing
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
@@ -22,6 +22,7 @@ from hazmat.edge.lines import Assessor, seldom_collected
 from hazmat.edge.reader import Refused
 from hazmat.edge.shapes import shown
 from hazmat.management.progress import Counted
+from hazmat.management.streams import lines_of, opened
 from hazmat.management.verb import SOME_BAD, Refusal, Verb, a_day, latest_day
 
 FORMATS = ("jsonl", "csv", "table")
@@ -62,8 +63,8 @@ class Command(Verb):
         if law is not None and law not in rulebooks.laws():
             raise Refusal(f"{shown(law)} is not a rulebook; the rulebooks are {', '.join(rulebooks.laws())}")
         assessor = Assessor(law, on, latest_day())
-        with _opened(options["file"]) as stream, seldom_collected():
-            lines = Counted(_lines(stream, options["file"]))
+        with opened(options["file"]) as stream, seldom_collected():
+            lines = Counted(lines_of(stream, options["file"]))
             try:
                 asked = Asked(assessor, lines, options["keep_going"], processors() if _regular(stream) else 1)
                 refused = PRINT[options["format"]](asked)
@@ -71,31 +72,6 @@ class Command(Verb):
                 lines.clear()
         if refused:
             raise Refusal(f"{refused} {'line was' if refused == 1 else 'lines were'} refused", SOME_BAD)
-
-
-def _opened(name: str) -> AbstractContextManager[Iterable[bytes]]:
-    if name == "-":
-        if sys.stdin is None:
-            raise Refusal("“-” cannot be read: standard input is closed; name a file, or send lines to it")
-        return nullcontext(sys.stdin.buffer)
-    try:
-        return open(name, "rb")
-    except (OSError, ValueError) as error:
-        raise _unreadable(name, error) from None
-
-
-def _unreadable(name: str, error: Exception) -> Refusal:
-    why = (getattr(error, "strerror", None) or "it is not a name of a file").lower()
-    plain = "".join([c if c.isprintable() else "?" for c in name])
-    return Refusal(f"“{plain}” cannot be read: {why}; name a file of JSON lines")
-
-
-def _lines(stream: Iterable[bytes], name: str) -> Iterator[bytes]:
-    """The lines of a stream; one that breaks off is refused like one that cannot be opened."""
-    try:
-        yield from stream
-    except OSError as error:
-        raise _unreadable(name, error) from None
 
 
 @dataclass(frozen=True)

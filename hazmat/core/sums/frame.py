@@ -1,0 +1,141 @@
+"""What a named calculation is: boxes in, lines out, a formula in words, its sources, its published check values.
+
+Decimals in, decimals out, never rounded on the way; what a logarithm or a root needs is worked out in binary floats.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from typing import Any, Literal
+
+from hazmat.core.dated import Cite, Figure, Sentence
+
+Kind = Literal["number", "signed", "whole", "list", "word", "truth", "text"]
+"""A number of 0 or more; one with a sign; a whole number of 0 or more; a list of numbers of 0 or more; one of the
+words that are named; true or false; free text."""
+Value = Decimal | int | str | bool | tuple[Decimal, ...] | tuple[str, ...] | None
+Given = Mapping[str, Any]
+"""What was given: every box of the sum by its key, None where nothing was said. `number` and `signed` are Decimal,
+`whole` int, `list` tuple[Decimal, ...], `word` and `text` str, `truth` bool."""
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """One thing that is asked. `words`: what may be picked, key to words. Bounds include their ends."""
+
+    key: str
+    says: str
+    kind: Kind
+    unit: str = ""
+    needed: bool = True
+    least: Decimal | None = None
+    most: Decimal | None = None
+    first: str | None = None
+    words: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One thing that comes out. `places`: decimals shown to people. `words`: what a word that comes out means."""
+
+    key: str
+    says: str
+    unit: str = ""
+    places: int | None = None
+    words: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """A value that somebody else published or worked out. `refuses`: the sentence that is said in its place."""
+
+    name: str
+    give: Mapping[str, Any]
+    get: Mapping[str, Any]
+    within: Decimal
+    refuses: str | None
+    cite: Cite
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """Something that has to be said beside the figures: the key of a sentence, and its slots."""
+
+    key: str
+    slots: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """What came out, by the keys of the lines, and what is said beside it. A key left out: no such figure."""
+
+    values: Mapping[str, Value]
+    notes: tuple[Note, ...] = ()
+
+
+class CannotWork(ValueError):
+    """What was given cannot be worked with: in which box, which sentence says so, and its slots."""
+
+    def __init__(self, box: str, key: str, **slots: str) -> None:
+        super().__init__(key)
+        self.box, self.key, self.slots = box, key, slots
+
+
+class Fixed:
+    """The figures of a book of sums as they stand on a day. Raises KeyError for one that does not stand."""
+
+    def __init__(self, figures: Mapping[str, Figure], on: date) -> None:
+        standing = {name: figure.at(on) for name, figure in figures.items()}
+        self.versions = {name: version for name, version in standing.items() if version}
+
+    def number(self, name: str) -> Decimal:
+        """A figure that is a number."""
+        value = self.versions[name].value
+        if not isinstance(value, Decimal):
+            raise TypeError(f"{name} is no number")
+        return value
+
+    def text(self, name: str) -> str:
+        """A figure that is a text."""
+        return str(self.versions[name].value)
+
+    def series(self, name: str) -> tuple[Decimal, ...]:
+        """A figure that is a text of numbers with blanks between them."""
+        return tuple(Decimal(one) for one in self.text(name).split())
+
+
+Work = Callable[[Given, Fixed], Worked]
+
+
+@dataclass(frozen=True, slots=True)
+class Sum:
+    """One named calculation. `always`: what is said beside every answer."""
+
+    name: str
+    says: str
+    formula: str
+    boxes: tuple[Box, ...]
+    lines: tuple[Line, ...]
+    always: tuple[str, ...]
+    cites: tuple[Cite, ...]
+    checks: tuple[Check, ...]
+    sentences: Mapping[str, Sentence]
+    figures: Mapping[str, Figure]
+    work: Work
+
+    def worked(self, given: Given, on: date) -> Worked:
+        """The answer with the figures of a day; every box that was not given is None, or what it says first.
+
+        Raises CannotWork.
+        """
+        return self.work({box.key: given.get(box.key) for box in self.boxes}, Fixed(self.figures, on))
+
+    def said(self, worked: Worked) -> list[tuple[str, Cite]]:
+        """The notes of an answer as finished sentences, with what stands always first."""
+        notes = [*(Note(key) for key in self.always), *worked.notes]
+        return [(self.spoken(note.key, note.slots), self.sentences[note.key].cite) for note in notes]
+
+    def spoken(self, key: str, slots: Mapping[str, str]) -> str:
+        """A sentence with its slots filled."""
+        return self.sentences[key].says.format_map(slots)
