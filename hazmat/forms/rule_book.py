@@ -1,5 +1,6 @@
 """What the page *Rule book* is asked: which law, in which state, as at which day, and what to hold it against."""
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
@@ -27,17 +28,17 @@ class RuleBookForm(forms.Form):
     )  # fmt: skip
     edition = forms.ChoiceField(label="What differs from this edition", required=False)
 
-    def __init__(self, data: Any, place: str, today: date) -> None:
+    def __init__(self, data: Mapping[str, str], place: str, today: date) -> None:
         own = rulebooks.law_of(place)
         known = own and rulebooks.rulebook(own).territory(place)
         given = {
             "law": own or rulebooks.HANDLING,
             "state": known or "",
             "on": today.isoformat(),
-            **{key: data[key] for key in data},
+            **data,
         }
         super().__init__(given)
-        self.today, self.own, self.asked = today, own, frozenset(data)
+        self.today, self.own, self.brought = today, own, known or ""
         shelf = rulebooks.shelf()
         self._offer("law", [(name, shelf[name].says) for name in (*rulebooks.laws(), rulebooks.HANDLING)])
         states = [(code, name) for name in rulebooks.laws() for code, name in shelf[name].territories.items()]
@@ -63,6 +64,6 @@ class RuleBookForm(forms.Form):
         law, state = found.get("law"), found.get("state")
         if state and (not law or state not in rulebooks.rulebook(law).territories):
             found["state"] = ""
-            if law == self.own or "state" in self.asked:
+            if law == self.own or state != self.brought:
                 self.add_error("state", STATE)
         return found

@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 
 from django.conf import settings
-from django.db import DatabaseError
+from django.db import DatabaseError, transaction
 
 from hazmat import rulebooks
 from hazmat.core.law import Rulebook
@@ -13,31 +13,34 @@ from hazmat.core.measures import day_words
 from hazmat.management import opening
 from hazmat.management.verb import Refusal
 from hazmat.models.edition import Edition, keep, lay_out
-from hazmat.rulebooks.compare import Change
-from hazmat.rulebooks.load import load, restored
+from hazmat.rulebooks.compare import Change, Text, kept_text, text_of
+from hazmat.rulebooks.load import load
 
 LEAST = 4
 """Letters of a digest that name an edition. Source: our own choice."""
 
 
-def held(name: str) -> list[Rulebook]:
+def held(name: str) -> list[Text]:
     """Every edition of a rulebook that is held, the oldest first; without a book, the one that stands.
 
     Raises Refusal where the database cannot be read.
     """
-    found = {rulebooks.rulebook(name).digest: rulebooks.rulebook(name)} if name in rulebooks.names() else {}
+    standing = [text_of(rulebooks.rulebook(name))] if name in rulebooks.names() else []
+    found = {text.digest: text for text in standing}
     try:
         rows = Edition.objects.filter(rulebook=name).order_by("kept_at") if opening.has_tables() else []
-        found |= {row.digest: restored(name, row.content) for row in rows if row.digest not in found}
-    except DatabaseError as wrong:
+        found |= {
+            row.digest: kept_text(name, row.edition, row.digest, row.content) for row in rows if row.digest not in found
+        }
+    except (DatabaseError, ValueError) as wrong:
         raise Refusal(f"the editions kept in the book cannot be read: {' '.join(str(wrong).split())}") from None
     return sorted(found.values(), key=lambda book: (book.edition, book.digest))
 
 
-def named(name: str, written: str) -> Rulebook:
+def named(name: str, written: str) -> Text:
     """One edition of a rulebook: by its day, by the first letters of its content, or a file. Raises Refusal."""
     if written.endswith(".toml"):
-        return _of_file(Path(written), name)
+        return text_of(_of_file(Path(written), name))
     known = held(name)
     fitting = [book for book in known if str(book.edition) == written]
     if not fitting and len(written) >= LEAST:
@@ -82,8 +85,9 @@ def take_in(file: Path) -> tuple[Rulebook | None, Rulebook]:
             "a changed text needs a later day under edition"
         )
     standing = rulebooks.law(book.name) if book.name != rulebooks.HANDLING else rulebooks.rulebook(book.name)
-    keep(book)
-    lay_out(settings.OILWARD_BOOK)
+    with transaction.atomic():
+        keep(book)
+        lay_out(settings.OILWARD_BOOK)
     return standing, rulebooks.rulebook(book.name)
 
 
@@ -97,12 +101,12 @@ def told(changes: Iterable[Change]) -> Iterator[str]:
             yield f"         {key}: {was} → {now}"
 
 
-def headed(old: Rulebook, new: Rulebook) -> str:
+def headed(old: Text, new: Text) -> str:
     """Which two editions are told apart."""
     return f"{new.says}: from the edition of {_stamp(old)} to that of {_stamp(new)}."
 
 
-def _stamp(book: Rulebook) -> str:
+def _stamp(book: Text) -> str:
     return f"{day_words(book.edition)} ({book.digest[:10]})"
 
 

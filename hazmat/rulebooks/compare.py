@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from hazmat.core.law import LawDay, Rulebook, Version, amount_words
+from hazmat.core.law import LawDay, Rulebook, Version
 from hazmat.core.measures import day_words
 from hazmat.rulebooks import strict
+from hazmat.rulebooks.told import with_unit
 
 Entry = Mapping[str, Any]
 
@@ -19,8 +20,6 @@ SECTIONS = {
     "table": "Table",
 }  # fmt: skip
 """Sections of a rulebook, in the order in which they are told, with what one entry of each is called."""
-HEAD = ("says", "edition", "found_in", "classes")
-"""Keys of a rulebook that stand for themselves. Its name is what makes two texts editions of one rulebook."""
 KEYS = {
     "is": "value", "cite": "document", "says": "words", "only_in": "states", "then": "answer", "when": "conditions",
     "over": "goes before", "text_as_of": "date of the text", "read_on": "day it was read", "basis": "how it is known",
@@ -44,9 +43,31 @@ class Change:
     differences: tuple[tuple[str, str, str], ...] = ()
 
 
-def editions_apart(old: Rulebook, new: Rulebook) -> list[Change]:
+@dataclass(frozen=True, slots=True)
+class Text:
+    """One edition as it was written: told apart even where the language of rulebooks has changed since."""
+
+    name: str
+    says: str
+    edition: date
+    digest: str
+    content: Mapping[str, Any]
+
+
+def text_of(book: Rulebook) -> Text:
+    """The text of an edition that is read."""
+    return Text(book.name, book.says, book.edition, book.digest, strict.parsed(book.canonical))
+
+
+def kept_text(name: str, edition: date, digest: str, content: str) -> Text:
+    """The text of an edition as it is kept, which need not be readable any more. Raises ValueError: no JSON object."""
+    parsed = strict.parsed(content)
+    return Text(name, str(parsed.get("says", name)), edition, digest, parsed)
+
+
+def editions_apart(old: Text, new: Text) -> list[Change]:
     """Every entry in which two editions of one rulebook differ, in the order of the sections; nothing: one content."""
-    before, after = _entries(strict.parsed(old.canonical)), _entries(strict.parsed(new.canonical))
+    before, after = _entries(old.content), _entries(new.content)
     return [
         _change(key, before.get(key), after.get(key))
         for key in sorted(before.keys() | after.keys(), key=_place)
@@ -61,7 +82,9 @@ def _place(key: tuple[str, str, str]) -> tuple[int, str, str]:
 def _entries(parsed: Mapping[str, Any]) -> dict[tuple[str, str, str], Entry]:
     """Each entry by its section, the words for what it is, and its name."""
     found: dict[tuple[str, str, str], Entry] = {
-        ("", "Head", key.replace("_", " ")): {"is": parsed[key]} for key in HEAD if key in parsed
+        ("", "Head", key.replace("_", " ")): {"is": one}
+        for key, one in parsed.items()
+        if key not in SECTIONS and key != "rulebook"
     }
     for section, what in SECTIONS.items():
         given = parsed.get(section, {})
@@ -80,8 +103,8 @@ def _entries(parsed: Mapping[str, Any]) -> dict[tuple[str, str, str], Entry]:
 
 def _of_table(name: str, table: Entry) -> Iterator[tuple[tuple[str, str, str], Entry]]:
     yield ("table", f"Table {name}", "answers and columns"), {key: one for key, one in table.items() if key != "row"}
-    for row in table["row"]:
-        yield ("table", f"Row of {name}", row["name"]), row
+    for called, row in _named(table.get("row", [])):
+        yield ("table", f"Row of {name}", called), row
 
 
 def _named(rows: list[Any]) -> Iterator[tuple[str, Entry]]:
@@ -154,10 +177,7 @@ def _values(was: Version | None, now: Version | None, unit: str) -> tuple[str, s
 
 
 def _value(version: Version | None, unit: str) -> str:
-    if version is None:
-        return "none in force"
-    words = amount_words(version.value)
-    return words if unit in ("day", "text", "1") else f"{words} {unit}"
+    return with_unit(version.value, unit) if version else "none in force"
 
 
 def _documents(was: Version | None, now: Version | None) -> tuple[str, str, str]:

@@ -6,7 +6,7 @@ from datetime import date
 
 from hazmat.core.dated import stands_in
 from hazmat.core.findings import finish
-from hazmat.core.law import Act, Cite, LawDay, Line, Rulebook, Sentence, Table
+from hazmat.core.law import Act, Amount, Cite, LawDay, Line, Rulebook, Sentence, Table, amount_words
 from hazmat.core.measures import day_words
 
 NOBODY_ELSE = {"unknown"}
@@ -19,7 +19,7 @@ TABLES = {
     "establishing": "What shows a concentration",
 }
 """Tables with words of their own as a head; every other one is headed by what it says itself."""
-DAYLESS = ("day", "text", "1", "times")
+UNSAID = ("day", "text", "1", "times")
 """Units that are not said beside a value."""
 YEAR = 4
 """Digits of a year of the calendar, which needs no unit beside it; a time in years does. Source: ISO 8601."""
@@ -49,6 +49,12 @@ class Blanks(dict[str, str]):
 
     def __missing__(self, key: str) -> str:
         return "…"
+
+
+def with_unit(value: Amount, unit: str) -> str:
+    """The value of a figure with its unit, where one is said: `50 mg/kg`, `2 Jul 1979`, `1995`."""
+    words = amount_words(value)
+    return words if unit in UNSAID or (unit == "year" and len(words) == YEAR) else f"{words} {unit}"
 
 
 def sections(book: Rulebook, on: date, state: str | None = None) -> list[Section]:
@@ -84,9 +90,7 @@ def _figures(day: LawDay) -> Iterator[Told]:
             if not figure.versions[0].only_in:
                 yield Told(figure.says, figure.versions[0].cite, "none in force")
             continue
-        value = day.words[name]
-        bare = figure.unit in DAYLESS or (figure.unit == "year" and len(value) == YEAR)
-        yield Told(figure.says, version.cite, value if bare else f"{value} {figure.unit}", _since(version.since))
+        yield Told(figure.says, version.cite, with_unit(version.value, figure.unit), _since(version.since))
 
 
 def _since(since: date | None) -> str:

@@ -15,8 +15,7 @@ from hazmat.core.law import LawDay, Rulebook
 from hazmat.forms.rule_book import RuleBookForm
 from hazmat.models import Edition
 from hazmat.queries.yards import Standing
-from hazmat.rulebooks.compare import Change, days_apart, editions_apart
-from hazmat.rulebooks.load import restored
+from hazmat.rulebooks.compare import Change, days_apart, editions_apart, kept_text, text_of
 from hazmat.rulebooks.told import Blanks, sections
 from hazmat.views.access import in_yard, page
 
@@ -47,7 +46,8 @@ def _differing(book: Rulebook, asked: dict[str, Any], on: date, state: str | Non
         kept = Edition.objects.get(digest=digest)
         if kept.rulebook in rulebooks.names():
             new = rulebooks.rulebook(kept.rulebook)
-            changes = editions_apart(restored(kept.rulebook, kept.content), new)
+            old = kept_text(kept.rulebook, kept.edition, kept.digest, kept.content)
+            changes = editions_apart(old, text_of(new))
             words = Blanks(LawDay(new, on).words)
             yield {"edition": kept, "changes": [_said(one, words) for one in changes]}
 

@@ -1,5 +1,6 @@
 """A changed rulebook is loaded once, judged by from then on, kept for good, and comes back with a backup."""
 
+import hashlib
 import json
 from collections.abc import Iterator
 from datetime import date
@@ -10,6 +11,7 @@ from django.conf import LazySettings
 from django.core.management import call_command
 
 from hazmat import rulebooks
+from hazmat.core.measures import day_words
 from hazmat.management import editions
 from hazmat.management.verb import Refusal
 from hazmat.models import Edition
@@ -74,6 +76,47 @@ def test_a_broken_rulebook_changes_nothing(tmp_path: Path) -> None:
         editions.take_in(tmp_path / "none.toml")
     assert rulebooks.rulebook("nz").digest == SHIPPED.digest
     assert not (tmp_path / "book" / "rulebooks").exists()
+
+
+def test_an_edition_that_cannot_be_kept_is_not_held_afterwards(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A disk that is full while the text is laid out: nothing is held, and the same file can be loaded again."""
+
+    def full(*paths: object) -> None:
+        raise OSError("no space left")
+
+    with monkeypatch.context() as patched:
+        patched.setattr("os.replace", full)
+        with pytest.raises(OSError, match="no space left"):
+            editions.take_in(a_file(tmp_path, LATER))
+    assert not Edition.objects.filter(edition=date(2027, 3, 1)).exists()
+    assert editions.take_in(a_file(tmp_path, LATER))[1].edition == date(2027, 3, 1)
+
+
+def an_old_text(**more: object) -> str:
+    """An edition in a language of rulebooks that nobody reads any more."""
+    told = {**json.loads(SHIPPED.canonical), "edition": "1999-05-01", "limits": {"pcb": "60"}, **more}
+    digest = hashlib.sha256(json.dumps(told).encode()).hexdigest()
+    Edition.objects.create(rulebook="nz", edition=date(1999, 5, 1), digest=digest, content=json.dumps(told))
+    return digest
+
+
+def test_an_edition_that_nobody_can_read_any_more_is_compared_and_hinders_no_other(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    an_old_text()
+    with pytest.raises(RulebookError, match="nobody knows this key"):
+        restored("nz", Edition.objects.get(edition=date(1999, 5, 1)).content)
+    call_command("rulebooks", "nz", diff="1999-05-01")
+    told = capsys.readouterr().out
+    assert f"value: 1 May 1999 → {day_words(SHIPPED.edition)}" in told
+    assert "Head: limits\n         value: pcb 60 → nothing" in told
+    assert editions.take_in(a_file(tmp_path, LATER))[1].edition == date(2027, 3, 1)
+
+
+def test_rows_without_names_are_compared_too(capsys: pytest.CaptureFixture[str]) -> None:
+    an_old_text(table={"presumption": {"says": "x", "row": [{"then": "over_50"}]}, "empty": {}})
+    call_command("rulebooks", "nz", diff="1999-05-01")
+    assert "Row of presumption" in capsys.readouterr().out
 
 
 def test_the_command_tells_what_a_new_edition_changes(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -10,6 +10,7 @@ from django.utils.html import escape
 
 from hazmat import rulebooks
 from hazmat.core.law import LawDay
+from hazmat.forms.rule_book import RuleBookForm
 from hazmat.models.edition import keep
 from hazmat.rulebooks.load import restored
 from hazmat.rulebooks.told import sections
@@ -68,6 +69,27 @@ def test_another_law_is_shown_as_at_a_day_and_in_a_state(cast: Cast) -> None:
     assert french not in page(cast, law="eu", on="2026-11-25")
     assert "PCB Notice 2007" in page(cast, on="2016-12-31")
     assert "As at 31 Dec 2016" in page(cast, on="2016-12-31")
+
+
+@pytest.mark.parametrize(
+    ("asked", "errors"),
+    [
+        ({"law": "us", "state": "AU-VIC"}, []),
+        ({"law": "us", "state": "FR"}, ["state"]),
+        ({"law": "au", "state": "FR"}, ["state"]),
+        ({"law": "au", "state": "AU-NSW"}, []),
+        ({"law": "us"}, []),
+    ],
+)
+def test_the_state_of_the_yard_is_dropped_where_another_law_is_asked_for(
+    asked: dict[str, str], errors: list[str]
+) -> None:
+    """The form sends every box: that of the state still holds the yard's own when another law is picked."""
+    form = RuleBookForm(asked, "AU-VIC", DAY)
+    form.is_valid()
+    assert list(form.errors) == errors
+    if asked["law"] == "us":
+        assert form.cleaned_data.get("state", "") == ""
 
 
 def test_the_handling_book_has_a_page_of_its_own_and_is_linked(cast: Cast) -> None:

@@ -12,12 +12,17 @@ from pathlib import Path
 import pytest
 
 from hazmat import rulebooks
-from hazmat.core.law import LawDay
-from hazmat.rulebooks.compare import SECTIONS, Change, days_apart, editions_apart
+from hazmat.core.law import LawDay, Rulebook
+from hazmat.rulebooks.compare import SECTIONS, Change, days_apart, text_of
+from hazmat.rulebooks.compare import editions_apart as texts_apart
 from hazmat.rulebooks.load import OPTIONAL, REQUIRED, restored
 from hazmat.rulebooks.strict import RulebookError
 
 US, NZ = rulebooks.rulebook("us"), rulebooks.rulebook("nz")
+
+
+def editions_apart(old: Rulebook, new: Rulebook) -> list[Change]:
+    return texts_apart(text_of(old), text_of(new))
 
 
 def changed(old: str, new: str, content: str = US.canonical, name: str = "us") -> list[Change]:

@@ -14,7 +14,7 @@ from django.utils import timezone
 
 from hazmat import rulebooks
 from hazmat.core.findings import finish
-from hazmat.core.law import Act, Cite, Figure, LawDay, Row, Rulebook, Version, amount_words
+from hazmat.core.law import Act, Cite, Figure, LawDay, Row, Rulebook, Version
 from hazmat.core.measures import day_words
 from hazmat.core.telling import HOW_KNOWN
 from hazmat.edge.cases import CASES, Case, answer, cases, misses, unproven
@@ -22,10 +22,11 @@ from hazmat.edge.shapes import shown
 from hazmat.management import editions
 from hazmat.management.verb import Refusal, Verb, a_day, latest_day
 from hazmat.rulebooks import HERE
-from hazmat.rulebooks.compare import Change, days_apart, editions_apart
+from hazmat.rulebooks.compare import Change, days_apart, editions_apart, text_of
 from hazmat.rulebooks.fluids import fluid_names
 from hazmat.rulebooks.load import faults, read
 from hazmat.rulebooks.strict import RulebookError
+from hazmat.rulebooks.told import Blanks, with_unit
 
 WIDTH = 110
 HEADS = {
@@ -105,7 +106,8 @@ def _taken_in(file: Path) -> Iterator[str]:
     """What follows from loading a rulebook, told."""
     before, now = editions.take_in(file)
     if before:
-        yield from _apart(editions.headed(before, now), editions_apart(before, now))
+        old, new = text_of(before), text_of(now)
+        yield from _apart(editions.headed(old, new), editions_apart(old, new))
     else:
         yield f"{now.says}: its first edition, {day_words(now.edition)} ({now.digest[:10]})."
     yield "It stands from now on. Start the server again, then let `manage.py reassess` judge the units again."
@@ -156,7 +158,7 @@ def _whole(book: Rulebook, on: date) -> Iterator[str]:
         yield from _section("Clock", _said(book.clock_counts_from or "", book.clock.says, book.clock.cite))
     yield from _section(
         "Duties",
-        (line for duty in book.duties for line in _said(duty.name, duty.says.format_map(_Slots(slots)), duty.cite)),
+        (line for duty in book.duties for line in _said(duty.name, duty.says.format_map(Blanks(slots)), duty.cite)),
     )
     yield from _section(
         "No figure in this law", (line for s in book.silences.values() for line in _said(s.key, s.says, s.cite))
@@ -190,7 +192,7 @@ def _heads(book: Rulebook) -> Iterator[str]:
 
 def _open(says: str) -> str:
     """A sentence with its slots as blanks: what fills them comes from a unit."""
-    return says.format_map(_Slots())
+    return says.format_map(Blanks())
 
 
 def _lines(book: Rulebook, slots: dict[str, str]) -> Iterator[str]:
@@ -208,16 +210,11 @@ def _section(title: str, lines: Iterable[str]) -> Iterator[str]:
 
 def _figure(figure: Figure, on: date) -> Iterator[str]:
     now = figure.at(on)
-    value = _amount(now, figure.unit) if now else "no value in force on this day"
+    value = with_unit(now.value, figure.unit) if now else "no value in force on this day"
     yield from _said(f"{figure.name}: {value}", figure.says, now.cite if now else figure.versions[0].cite)
     for version in figure.versions:
         if version is not now:
-            yield f"      {_amount(version, figure.unit)} {_period(version)}"
-
-
-def _amount(version: Version, unit: str) -> str:
-    words = amount_words(version.value)
-    return words if unit in ("day", "text", "1") else f"{words} {unit}"
+            yield f"      {with_unit(version.value, figure.unit)} {_period(version)}"
 
 
 def _period(version: Version) -> str:
@@ -232,7 +229,7 @@ def _row(row: Row, slots: dict[str, str], on: date) -> Iterator[str]:
         f"when {_when(row.when)}",
         None,
     )
-    yield from _wrapped(row.says.format_map(_Slots(slots)), "      ")
+    yield from _wrapped(row.says.format_map(Blanks(slots)), "      ")
     yield from _cited(row.cite)
     for over in row.over:
         yield f"      beats “{over.row}”: {over.cite.document} ({HOW_KNOWN[over.cite.basis]})"
@@ -240,13 +237,6 @@ def _row(row: Row, slots: dict[str, str], on: date) -> Iterator[str]:
 
 def _when(when: Iterable[tuple[str, frozenset[str]]]) -> str:
     return "; ".join(f"{column} {' or '.join(sorted(values))}" for column, values in when) or "always"
-
-
-class _Slots(dict[str, str]):
-    """Figures by name; one not in force on the day shows as a blank."""
-
-    def __missing__(self, key: str) -> str:
-        return "…"
 
 
 def _said(name: str, says: str, cite: Cite | None) -> Iterator[str]:
@@ -280,7 +270,7 @@ def _one(book: Rulebook, entry: str, on: date) -> Iterator[str]:
         (_row(row, slots, on), row.cite) for table in book.tables.values() for row in table.rows if row.name == entry
     ]
     spoken = (book.sentences, book.silences, book.practices, book.mends)
-    blanks = _Slots(slots)
+    blanks = Blanks(slots)
     found += [
         (_said(entry, finish(kept[entry].says, blanks), kept[entry].cite), kept[entry].cite)
         for kept in spoken
