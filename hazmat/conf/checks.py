@@ -10,8 +10,10 @@ from django.core.checks import CheckMessage, Error, Tags, Warning, register
 from django.db import connections
 from django.db.backends.base.base import BaseDatabaseWrapper
 
+from hazmat import rulebooks
 from hazmat.book import guards
 from hazmat.conf.home import PRAGMAS
+from hazmat.rulebooks.strict import RulebookError
 
 PRINTING = {
     "libpango-1.0.so.0": "libpango-1.0-0",
@@ -92,6 +94,24 @@ def every_guard(databases: Sequence[str] | None = None, **kwargs: Any) -> list[C
         for alias in databases or ()
         for table in guards.missing(connections[alias])
     ]
+
+
+@register("rulebooks")
+def loaded_rulebooks(**kwargs: Any) -> list[CheckMessage]:
+    """hazmat.E003: a rulebook that was loaded beside what ships cannot be read, so nothing would be judged by it."""
+    broken: list[CheckMessage] = []
+    for name, file in rulebooks.loaded().items():
+        try:
+            rulebooks.taken(name, file.read_text(encoding="utf-8"))
+        except (RulebookError, OSError, UnicodeDecodeError) as wrong:
+            broken.append(
+                Error(
+                    f"The loaded rulebook {file} cannot be used: {wrong}",
+                    hint=f"Move it away and load it anew: manage.py rulebooks --load {name}.toml",
+                    id="hazmat.E003",
+                )
+            )
+    return broken
 
 
 def weakened(connection: BaseDatabaseWrapper) -> list[tuple[str, str, str]]:

@@ -9,6 +9,7 @@ import pytest
 from django.core.checks import Error, Warning, run_checks
 from django.db import connection, connections
 
+from hazmat import rulebooks
 from hazmat.conf import checks
 
 WITHOUT_LIBRARIES = """
@@ -113,3 +114,20 @@ def test_a_key_that_cannot_last_is_warned_of(python: Callable[..., CompletedProc
     assert "hazmat.W002" in done.stderr
     told = python("-W", "ignore", "manage.py", "check", OILWARD_HOME=str(taken / "home"), OILWARD_SECRET_KEY="k")
     assert "hazmat.W002" not in told.stderr
+
+
+def test_a_loaded_rulebook_that_cannot_be_read_is_an_error(tmp_path: Path) -> None:
+    """A file beside the book that somebody cut short: each command and page would end on it, so the start says so."""
+    whole = rulebooks.rulebook("nz").canonical
+    rulebooks.look_beside(tmp_path)
+    try:
+        (tmp_path / "nz.json").write_text(whole, "utf-8")
+        assert checks.loaded_rulebooks() == []
+        (tmp_path / "nz.json").write_text(whole[:-20], "utf-8")
+        (said,) = checks.loaded_rulebooks()
+        assert said.id == "hazmat.E003"
+        assert str(tmp_path / "nz.json") in said.msg
+        (tmp_path / "nz.json").write_bytes(b"\xff\xfe")
+        assert [one.id for one in checks.loaded_rulebooks()] == ["hazmat.E003"]
+    finally:
+        rulebooks.look_beside(None)

@@ -33,7 +33,8 @@ FORBIDDEN = {
     "an unnamed exception to the types": r"# typ[e]: ignore(?!\[)",
 }
 PROMISES = r"\bpcb[- ]fre[e]\b|\bcomplian[t]\b"
-"""What is never said of a unit, a drum or an oil. A plate or a law may say it: their words stand in rulebooks."""
+"""What is never said of a unit, a drum or an oil. A plate may say it: what plates say stands in the list of fluids."""
+PLATES = {"fluids.toml", "fluid_names.toml"}
 
 PROBE = """
 import importlib, pkgutil, sys
@@ -85,8 +86,8 @@ def test_nothing_names(what: str) -> None:
 
 
 def test_nothing_is_promised_of_a_unit() -> None:
-    texts = (file for file in files() if file.suffix in {".html", ".js", ".md", ".py", ".svg"})
-    assert found(PROMISES, (file for file in texts if "tests" not in file.parts)) == []
+    texts = (file for file in files() if file.suffix in {".html", ".js", ".md", ".py", ".svg", ".toml"})
+    assert found(PROMISES, (file for file in texts if "tests" not in file.parts and file.name not in PLATES)) == []
 
 
 @pytest.mark.parametrize(
