@@ -169,6 +169,8 @@ def rows_of(found: Assessment) -> set[str]:
 
 OF_BAND = {"band", "care"}
 """Expectations of which a case needs one to prove a row of the safety band."""
+OF_LAW = {"class", "size"}
+"""Expectations of which a case needs one to prove a row of a law: what is owed also follows from other rows."""
 
 
 def unproven(law: str, every: Iterable[Case], today: date) -> list[str]:
@@ -184,7 +186,8 @@ def unproven(law: str, every: Iterable[Case], today: date) -> list[str]:
     for case in every:
         if case.basis != "judgement":
             found = answer(case, today)
-            speaks = case.expect.keys() & OF_BAND if law == rulebooks.HANDLING else found.rulebook == law
+            of_law = case.expect.keys() & OF_LAW and found.rulebook == law
+            speaks = case.expect.keys() & OF_BAND if law == rulebooks.HANDLING else of_law
             if speaks and not any(misses(case, found)):
                 proven |= rows_of(found) & wanted
     return sorted(wanted - proven)

@@ -34,7 +34,7 @@ UNPROVEN = {
         "band: old unit with another fluid",
         "band: old with unknown fluid",
     ],
-    "au": [],
+    "au": ["presumption: the law presumes nothing"],
     "ca": [],
     "eu": ["presumption: drum"],
     "gb": ["presumption: 5 litres or less", "presumption: drum"],
