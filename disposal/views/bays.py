@@ -13,10 +13,11 @@ from disposal.forms.bays import BayForm, PutForm
 from disposal.queries.bays import BayNow, bays
 from disposal.queries.stands import standing_in
 from disposal.views.drums import lines_of, the_drum
-from hazmat.book.act import Refused
+from hazmat.book.act import Order
+from hazmat.book.receipt import Receipt
 from hazmat.queries.yards import Standing
-from hazmat.views.access import in_yard, order, page, token_in
-from hazmat.views.saved import saved
+from hazmat.views.access import in_yard, page, token_in
+from hazmat.views.saved import write
 from hazmat.views.units import the_unit
 
 
@@ -48,19 +49,14 @@ def rename_bay(request: HttpRequest, here: Standing, bay: UUID) -> HttpResponse:
 def _naming(request: HttpRequest, here: Standing, bay: BayNow | None) -> HttpResponse:
     initial = {"name": bay.name, "note": bay.note} if bay else {}
     form = BayForm(request.POST or None, zone=here.zone, initial=initial)
-    if request.method == "POST" and form.is_valid():
+
+    def name(asked: Order) -> Receipt:
         told = {name: form.cleaned_data[name] for name in ("name", "note")}
-        try:
-            receipt = write_bay(
-                order(request, here, form.happened_at()), instead_of=bay.record if bay else None, **told
-            )
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            saved(request, here, receipt)
-            return redirect("bays", yard=here.yard.code)
-    status = 422 if request.method == "POST" else 200
-    return page(request, here, "disposal/add_bay.html", status, bay=bay, form=form, act=token_in(request, here))
+        return write_bay(asked, instead_of=bay.record if bay else None, **told)
+
+    if write(request, here, form, name):
+        return redirect("bays", yard=here.yard.code)
+    return page(request, here, "disposal/add_bay.html", bay=bay, form=form, act=token_in(request, here))
 
 
 @require_http_methods(["GET", "POST"])
@@ -86,17 +82,10 @@ def _putting(
 ) -> HttpResponse:
     offered = [(str(one.bay), one.name) for one in bays(here.yard.pk)]
     form = PutForm(request.POST or None, zone=here.zone, bays=offered)
-    if request.method == "POST" and form.is_valid():
-        try:
-            receipt = write_put(order(request, here, form.happened_at()), bay=UUID(form.cleaned_data["bay"]), **thing)
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            saved(request, here, receipt)
-            found: HttpResponse = back
-            return found
-    status = 422 if request.method == "POST" else 200
+    if write(request, here, form, lambda asked: write_put(asked, bay=UUID(form.cleaned_data["bay"]), **thing)):
+        found: HttpResponse = back
+        return found
     return page(
-        request, here, "disposal/put_in_bay.html", status, code=code, what=what, back=back.url, form=form,
+        request, here, "disposal/put_in_bay.html", code=code, what=what, back=back.url, form=form,
         none=not offered, act=token_in(request, here),
     )  # fmt: skip

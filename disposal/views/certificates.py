@@ -17,12 +17,11 @@ from disposal.forms.loads import CloseForm
 from disposal.models import Certificate
 from disposal.queries.open_loads import wanted_number
 from disposal.views.loads import sent_before, the_load
-from hazmat.book.act import Refused
 from hazmat.core.reported import SENT_AS
 from hazmat.queries.yards import Standing
-from hazmat.views.access import act_in, in_yard, order, page, token_in
+from hazmat.views.access import act_in, in_yard, page, token_in
 from hazmat.views.files import sent
-from hazmat.views.saved import saved
+from hazmat.views.saved import write
 from hazmat.views.waiting import report_with, written
 
 
@@ -39,19 +38,11 @@ def enter_certificate(request: HttpRequest, here: Standing, load: int) -> HttpRe
     form = CertificateForm(request.POST or None, zone=here.zone, load=now, today=today)
     if form.is_bound and wrong:
         form.add_error("report", wrong)
-    if request.method == "POST" and form.is_valid():
-        file: dict[str, Any] = {"file": copy.sha256, "file_kind": copy.kind} if copy else {}
-        try:
-            asked = order(request, here, form.happened_at())
-            receipt = write_certificate(asked, load=UUID(now.load), **form.told(), **file)
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            written(act_in(act))
-            saved(request, here, receipt)
-            return redirect("load", yard=here.yard.code, load=load)
-    status = 422 if request.method == "POST" else 200
-    return page(request, here, "disposal/enter_certificate.html", status, load=now, form=form, act=act, waiting=copy)
+    file: dict[str, Any] = {"file": copy.sha256, "file_kind": copy.kind} if copy else {}
+    if write(request, here, form, lambda asked: write_certificate(asked, load=UUID(now.load), **form.told(), **file)):
+        written(act_in(act))
+        return redirect("load", yard=here.yard.code, load=load)
+    return page(request, here, "disposal/enter_certificate.html", load=now, form=form, act=act, waiting=copy)
 
 
 @require_GET
@@ -73,17 +64,10 @@ def close_load(request: HttpRequest, here: Standing, load: int) -> HttpResponse:
     """Close a load of which nothing owes a proof; what still does is named."""
     now = the_load(here, load)
     form = CloseForm(request.POST or None, zone=here.zone)
-    if request.method == "POST" and form.is_valid():
-        try:
-            receipt = write_close(order(request, here, form.happened_at()), load=UUID(now.load))
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            saved(request, here, receipt)
-            return redirect("load", yard=here.yard.code, load=load)
-    status = 422 if request.method == "POST" else 200
+    if write(request, here, form, lambda asked: write_close(asked, load=UUID(now.load))):
+        return redirect("load", yard=here.yard.code, load=load)
     act = token_in(request, here)
     return page(
-        request, here, "disposal/close_load.html", status, load=now, form=form, act=act, owed=owed(now),
+        request, here, "disposal/close_load.html", load=now, form=form, act=act, owed=owed(now),
         wanted=wanted_number(now, here.facts),
     )  # fmt: skip

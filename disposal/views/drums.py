@@ -20,7 +20,8 @@ from disposal.queries.due import clock_of_drum
 from disposal.queries.papers import outdated_label, papers_of
 from hazmat import rulebooks
 from hazmat.actions.bottles import spaces
-from hazmat.book.act import Refused
+from hazmat.book.act import Order, Refused
+from hazmat.book.receipt import Receipt
 from hazmat.core.codes import spaced
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.story import story
@@ -28,7 +29,7 @@ from hazmat.forms.listing import ListForm
 from hazmat.queries.entries import SHOWN, past
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, new_token, order, page, token_in
-from hazmat.views.saved import saved
+from hazmat.views.saved import saved, write
 from hazmat.views.units import the_unit
 
 PAGE = 50
@@ -95,22 +96,18 @@ def label_slop_can(request: HttpRequest, here: Standing, tag: str) -> HttpRespon
 
 def _labelling(request: HttpRequest, here: Standing, unit: UnitNow | None) -> HttpResponse:
     form = LabelDrumForm(request.POST or None, zone=here.zone)
-    if request.method == "POST" and form.is_valid():
-        asked = {name: form.cleaned_data[name] for name in ("capacity_l", "un_mark")}
-        try:
-            receipt = write_label(
-                order(request, here, form.happened_at()), kind="slop_can" if unit else "drum",
-                for_unit=UUID(unit.unit) if unit else None, **asked,
-            )  # fmt: skip
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            code = Drum.objects.values_list("code", flat=True).get(pk=receipt.the("disposal.drum"))
-            saved(request, here, receipt)
-            return redirect("drum", yard=here.yard.code, drum=code)
-    status = 422 if request.method == "POST" else 200
+
+    def label(asked: Order) -> Receipt:
+        told = {name: form.cleaned_data[name] for name in ("capacity_l", "un_mark")}
+        return write_label(
+            asked, kind="slop_can" if unit else "drum", for_unit=UUID(unit.unit) if unit else None, **told
+        )
+
+    if receipt := write(request, here, form, label):
+        code = Drum.objects.values_list("code", flat=True).get(pk=receipt.the("disposal.drum"))
+        return redirect("drum", yard=here.yard.code, drum=code)
     act = token_in(request, here)
-    return page(request, here, "disposal/label_drum.html", status, unit=unit, form=form, act=act)
+    return page(request, here, "disposal/label_drum.html", unit=unit, form=form, act=act)
 
 
 @require_http_methods(["GET", "POST"])
@@ -125,7 +122,7 @@ def drain(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
         return done
     words = story(now, here.facts)
     return page(
-        request, here, "disposal/drain.html", 422 if request.method == "POST" else 200, unit=now, form=form,
+        request, here, "disposal/drain.html", unit=now, form=form,
         hold=words.hold, wear=words.wear, refused=not_drained(now, here.named.place), act=token_in(request, here),
     )  # fmt: skip
 
@@ -139,7 +136,7 @@ def pour(request: HttpRequest, here: Standing, drum: str) -> HttpResponse:
     if done := _poured(request, here, form, from_drum=UUID(now.drum)):
         return done
     return page(
-        request, here, "disposal/pour.html", 422 if request.method == "POST" else 200, drum=now, words=words_of(now),
+        request, here, "disposal/pour.html", drum=now, words=words_of(now),
         form=form, act=token_in(request, here),
     )  # fmt: skip
 

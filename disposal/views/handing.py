@@ -19,11 +19,12 @@ from disposal.models import Signature
 from disposal.queries.open_loads import wanted_number
 from disposal.views.items import shown
 from disposal.views.loads import sent_before, the_load, warnings
-from hazmat.book.act import Refused
+from hazmat.book.act import Order
+from hazmat.book.receipt import Receipt
 from hazmat.queries.yards import Standing
-from hazmat.views.access import act_in, in_yard, order, page, token_in
+from hazmat.views.access import act_in, in_yard, page, token_in
 from hazmat.views.files import sent
-from hazmat.views.saved import saved
+from hazmat.views.saved import write
 from hazmat.views.waiting import wait_with, written
 
 
@@ -41,19 +42,11 @@ def sign_load(request: HttpRequest, here: Standing, load: int, party: str) -> Ht
     form = SignForm(request.POST or None, zone=here.zone, party=who, waiting=picture)
     for says in wrong if form.is_bound else ():
         form.add_error("pictures", says)
-    if request.method == "POST" and form.is_valid():
-        try:
-            asked = order(request, here, form.happened_at())
-            receipt = write_signature(asked, load=UUID(now.load), party=who, **form.told())
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            written(act_in(act))
-            saved(request, here, receipt)
-            return redirect("load", yard=here.yard.code, load=load)
-    status = 422 if request.method == "POST" else 200
+    if write(request, here, form, lambda asked: write_signature(asked, load=UUID(now.load), party=who, **form.told())):
+        written(act_in(act))
+        return redirect("load", yard=here.yard.code, load=load)
     return page(
-        request, here, "disposal/sign_load.html", status, load=now, party=who, who=PARTIES[who], form=form, act=act,
+        request, here, "disposal/sign_load.html", load=now, party=who, who=PARTIES[who], form=form, act=act,
         rows=[one for one in shown(now) if one.item.aboard], waiting=len(kept), warnings=warnings(here, now),
         wanted=wanted_number(now, here.facts),
     )  # fmt: skip
@@ -67,19 +60,14 @@ def receive_load(request: HttpRequest, here: Standing, load: int) -> HttpRespons
     if sent_before(request, here):
         return redirect("load", yard=here.yard.code, load=load)
     form = ReceiveForm(request.POST or None, zone=here.zone, load=now, items=waiting(now))
-    if request.method == "POST" and form.is_valid():
-        try:
-            asked = order(request, here, form.happened_at())
-            extra = form.cleaned_data.get("extra", "")
-            receipt = write_receipt(asked, load=UUID(now.load), lines=form.told(), extra=extra)
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            saved(request, here, receipt)
-            return redirect("load", yard=here.yard.code, load=load)
-    status = 422 if request.method == "POST" else 200
+
+    def receive(asked: Order) -> Receipt:
+        return write_receipt(asked, load=UUID(now.load), lines=form.told(), extra=form.cleaned_data.get("extra", ""))
+
+    if write(request, here, form, receive):
+        return redirect("load", yard=here.yard.code, load=load)
     act = token_in(request, here)
-    return page(request, here, "disposal/receive_load.html", status, load=now, form=form, act=act)
+    return page(request, here, "disposal/receive_load.html", load=now, form=form, act=act)
 
 
 @require_http_methods(["GET", "POST"])
@@ -91,17 +79,10 @@ def settle_arrival(request: HttpRequest, here: Standing, load: int) -> HttpRespo
         return redirect("load", yard=here.yard.code, load=load)
     differences = [one for one in unsettled(now) if not one.lost]
     form = SettleForm(request.POST or None, zone=here.zone, differences=differences)
-    if request.method == "POST" and form.is_valid():
-        try:
-            receipt = write_settled(order(request, here, form.happened_at()), load=UUID(now.load), lines=form.told())
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            saved(request, here, receipt)
-            return redirect("load", yard=here.yard.code, load=load)
-    status = 422 if request.method == "POST" else 200
+    if write(request, here, form, lambda asked: write_settled(asked, load=UUID(now.load), lines=form.told())):
+        return redirect("load", yard=here.yard.code, load=load)
     act = token_in(request, here)
-    return page(request, here, "disposal/settle_arrival.html", status, load=now, form=form, act=act)
+    return page(request, here, "disposal/settle_arrival.html", load=now, form=form, act=act)
 
 
 @require_GET

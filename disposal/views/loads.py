@@ -26,16 +26,17 @@ from disposal.queries.open_loads import wanted_number
 from disposal.queries.papers import outdated_sheet, papers_of
 from disposal.queries.partners import partner_now, partners
 from disposal.views.items import drum_strength, shown
-from hazmat.book.act import Refused
+from hazmat.book.act import Order, Refused
 from hazmat.book.aside import words_by_record
 from hazmat.book.entry import Entry
+from hazmat.book.receipt import Receipt
 from hazmat.core.codes import spaced
 from hazmat.core.measures import day_words
 from hazmat.forms.listing import ListForm
 from hazmat.queries.entries import past
 from hazmat.queries.yards import Standing
-from hazmat.views.access import in_yard, new_token, order, page, token_data, token_in
-from hazmat.views.saved import saved
+from hazmat.views.access import in_yard, new_token, page, token_data, token_in
+from hazmat.views.saved import write
 
 PAGE = 50
 """Loads on one page of the list. Source: our own choice."""
@@ -131,18 +132,11 @@ def plan_load(request: HttpRequest, here: Standing) -> HttpResponse:
     """Plan a load."""
     firms = partners(here.yard.pk)
     form = PlanForm(request.POST or None, zone=here.zone, firms=firms)
-    if request.method == "POST" and form.is_valid():
-        try:
-            receipt = write_plan(order(request, here, form.happened_at()), **form.told())
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            number = Load.objects.values_list("number", flat=True).get(pk=receipt.the("disposal.load"))
-            saved(request, here, receipt)
-            return redirect("load", yard=here.yard.code, load=number)
-    status = 422 if request.method == "POST" else 200
+    if receipt := write(request, here, form, lambda asked: write_plan(asked, **form.told())):
+        number = Load.objects.values_list("number", flat=True).get(pk=receipt.the("disposal.load"))
+        return redirect("load", yard=here.yard.code, load=number)
     act = token_in(request, here)
-    return page(request, here, "disposal/plan_load.html", status, form=form, firms=firms, act=act)
+    return page(request, here, "disposal/plan_load.html", form=form, firms=firms, act=act)
 
 
 @require_http_methods(["GET", "POST"])
@@ -154,18 +148,12 @@ def change_load(request: HttpRequest, here: Standing, load: int) -> HttpResponse
     initial = {**told, "official": now.official, "note": now.note}
     form = PlanForm(request.POST or None, zone=here.zone, firms=partners(here.yard.pk), initial=initial)
     based_on = request.POST.get("based_on") or now.seq
-    if request.method == "POST" and form.is_valid():
-        try:
-            asked = order(request, here, form.happened_at())
-            receipt = write_change(asked, load=UUID(now.load), based_on=based_on, **form.told())
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            saved(request, here, receipt)
-            return redirect("load", yard=here.yard.code, load=load)
-    status = 422 if request.method == "POST" else 200
+    if write(
+        request, here, form, lambda asked: write_change(asked, load=UUID(now.load), based_on=based_on, **form.told())
+    ):
+        return redirect("load", yard=here.yard.code, load=load)
     act = token_in(request, here)
-    return page(request, here, "disposal/change_load.html", status, load=now, form=form, act=act, based_on=based_on)
+    return page(request, here, "disposal/change_load.html", load=now, form=form, act=act, based_on=based_on)
 
 
 def _first(here: Standing, firm: str) -> str:
@@ -184,23 +172,20 @@ def put_on_load(request: HttpRequest, here: Standing, load: int) -> HttpResponse
     rows = DrumStanding.objects.filter(yard=here.yard.pk, place="here").order_by("-logged")[:OFFERED]
     drums = [drum for row in rows if (drum := DRUMS.kept(row.drum)) and drum.sources]
     form = PutForm(request.POST or None, zone=here.zone, drums=drums)
-    if request.method == "POST" and form.is_valid():
-        try:
-            code = form.cleaned_data["code"]
-            found = thing_of(here.yard.pk, code) if code else None
-            if code and found is None:
-                raise Refused(f"This yard has neither a unit nor a drum {spaced(code)}; look at its code once more.")
-            items = [*form.ticked(), *([form.typed(*found)] if found else [])]
-            receipt = write_put(order(request, here, form.happened_at()), load=UUID(now.load), items=items)
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            saved(request, here, receipt)
-            return redirect("load", yard=here.yard.code, load=load)
-    status = 422 if request.method == "POST" else 200
+
+    def put(asked: Order) -> Receipt:
+        code = form.cleaned_data["code"]
+        found = thing_of(here.yard.pk, code) if code else None
+        if code and found is None:
+            raise Refused(f"This yard has neither a unit nor a drum {spaced(code)}; look at its code once more.")
+        items = [*form.ticked(), *([form.typed(*found)] if found else [])]
+        return write_put(asked, load=UUID(now.load), items=items)
+
+    if write(request, here, form, put):
+        return redirect("load", yard=here.yard.code, load=load)
     rows_ = [{"drum": drum, "on": on, "kg": kg, "strength": drum_strength(drum)} for drum, on, kg in form.rows()]
     act = token_in(request, here)
-    return page(request, here, "disposal/put_on_load.html", status, load=now, form=form, rows=rows_, act=act)
+    return page(request, here, "disposal/put_on_load.html", load=now, form=form, rows=rows_, act=act)
 
 
 @require_http_methods(["GET", "POST"])
@@ -210,18 +195,15 @@ def take_off_load(request: HttpRequest, here: Standing, load: int, item: UUID) -
     now = the_load(here, load)
     one = the_item(now, item)
     form = TakeOffForm(request.POST or None, zone=here.zone)
-    if request.method == "POST" and form.is_valid():
-        try:
-            asked = order(request, here, form.happened_at())
-            receipt = write_off(asked, load=UUID(now.load), item=item, why=form.cleaned_data["why"])
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            saved(request, here, receipt)
-            return redirect("load", yard=here.yard.code, load=load)
-    status = 422 if request.method == "POST" else 200
+    if write(
+        request,
+        here,
+        form,
+        lambda asked: write_off(asked, load=UUID(now.load), item=item, why=form.cleaned_data["why"]),
+    ):
+        return redirect("load", yard=here.yard.code, load=load)
     act = token_in(request, here)
-    return page(request, here, "disposal/take_off_load.html", status, load=now, item=one, form=form, act=act)
+    return page(request, here, "disposal/take_off_load.html", load=now, item=one, form=form, act=act)
 
 
 def the_item(now: LoadNow, item: UUID) -> ItemNow:

@@ -9,10 +9,9 @@ from django.views.decorators.http import require_http_methods
 from disposal.actions.loads import number_load as write_number
 from disposal.forms.loads import NumberForm
 from disposal.views.loads import sent_before, the_load
-from hazmat.book.act import Refused
 from hazmat.queries.yards import Standing
-from hazmat.views.access import in_yard, order, page, token_in
-from hazmat.views.saved import saved
+from hazmat.views.access import in_yard, page, token_in
+from hazmat.views.saved import write
 
 
 @require_http_methods(["GET", "POST"])
@@ -23,15 +22,12 @@ def number_load(request: HttpRequest, here: Standing, load: int) -> HttpResponse
     if sent_before(request, here):
         return redirect("load", yard=here.yard.code, load=load)
     form = NumberForm(request.POST or None, zone=here.zone, initial={"official": now.official})
-    if request.method == "POST" and form.is_valid():
-        try:
-            asked = order(request, here, form.happened_at())
-            receipt = write_number(asked, load=UUID(now.load), official=form.cleaned_data["official"])
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            saved(request, here, receipt)
-            return redirect("load", yard=here.yard.code, load=load)
-    status = 422 if request.method == "POST" else 200
+    if write(
+        request,
+        here,
+        form,
+        lambda asked: write_number(asked, load=UUID(now.load), official=form.cleaned_data["official"]),
+    ):
+        return redirect("load", yard=here.yard.code, load=load)
     act = token_in(request, here)
-    return page(request, here, "disposal/number_load.html", status, load=now, form=form, act=act)
+    return page(request, here, "disposal/number_load.html", load=now, form=form, act=act)

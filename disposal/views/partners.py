@@ -15,12 +15,11 @@ from disposal.forms.partners import WHATS, LicenceForm, PartnerForm
 from disposal.models import Partner
 from disposal.queries.partners import partner_now
 from disposal.queries.partners import partners as every_partner
-from hazmat.book.act import Refused
 from hazmat.book.aside import words_of
 from hazmat.queries.entries import entries_of, told
 from hazmat.queries.yards import Standing
-from hazmat.views.access import in_yard, order, page, token_in
-from hazmat.views.saved import saved
+from hazmat.views.access import in_yard, page, token_in
+from hazmat.views.saved import write
 
 
 @require_GET
@@ -85,18 +84,11 @@ def _write_partner(request: HttpRequest, here: Standing, firm: PartnerNow | None
     form = PartnerForm(request.POST or None)
     if firm and request.method == "GET":
         form = PartnerForm.of(firm, words_of([firm.record]))
-    if request.method == "POST" and form.is_valid():
-        corrects = UUID(firm.record) if firm else None
-        try:
-            receipt = write_partner(order(request, here), **form.told(), corrects=corrects)
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            saved(request, here, receipt)
-            return redirect("partner", yard=here.yard.code, partner=receipt.the("disposal.partner"))
-    status = 422 if request.method == "POST" else 200
+    corrects = UUID(firm.record) if firm else None
+    if receipt := write(request, here, form, lambda asked: write_partner(asked, **form.told(), corrects=corrects)):
+        return redirect("partner", yard=here.yard.code, partner=receipt.the("disposal.partner"))
     act = token_in(request, here)
-    return page(request, here, "disposal/add_partner.html", status, form=form, firm=firm, act=act)
+    return page(request, here, "disposal/add_partner.html", form=form, firm=firm, act=act)
 
 
 @require_http_methods(["GET", "POST"])
@@ -121,15 +113,13 @@ def _write_licence(request: HttpRequest, here: Standing, firm: PartnerNow, licen
     form = LicenceForm(request.POST or None)
     if licence and request.method == "GET":
         form = LicenceForm.of(licence)
-    if request.method == "POST" and form.is_valid():
-        corrects = UUID(licence.id) if licence else None
-        try:
-            receipt = write_licence(order(request, here), partner=UUID(firm.id), **form.cleaned_data, corrects=corrects)
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            saved(request, here, receipt)
-            return redirect("partner", yard=here.yard.code, partner=firm.id)
-    status = 422 if request.method == "POST" else 200
+    corrects = UUID(licence.id) if licence else None
+    if write(
+        request,
+        here,
+        form,
+        lambda asked: write_licence(asked, partner=UUID(firm.id), **form.cleaned_data, corrects=corrects),
+    ):
+        return redirect("partner", yard=here.yard.code, partner=firm.id)
     act = token_in(request, here)
-    return page(request, here, "disposal/add_licence.html", status, form=form, firm=firm, licence=licence, act=act)
+    return page(request, here, "disposal/add_licence.html", form=form, firm=firm, licence=licence, act=act)

@@ -126,11 +126,15 @@ def order(request: HttpRequest, here: Standing, happened_at: Any = None, said: s
     )  # fmt: skip
 
 
-def page(request: HttpRequest, here: Standing, template: str, status: int = 200, **told: Any) -> HttpResponse:
-    """A page of a yard: what every such page needs, and what this one tells."""
+def page(request: HttpRequest, here: Standing, template: str, status: int | None = None, **told: Any) -> HttpResponse:
+    """A page of a yard: what every such page needs, and what this one tells.
+
+    Without a status: 200, and 422 where a form was sent that comes back.
+    """
+    shown = status or (422 if request.method == "POST" else 200)
     base = {
         "yard": here.facts, "person": here.person, "may": here.may, "zone": here.zone,
         "now": timezone.localtime(timezone=here.zone),
     }  # fmt: skip
     with timezone.override(here.zone):
-        return render(request, template, {**base, **told}, status=status)
+        return render(request, template, {**base, **told}, status=shown)

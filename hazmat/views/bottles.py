@@ -10,16 +10,17 @@ from django.views.decorators.http import require_GET, require_http_methods
 from hazmat.actions.bottles import hand_bottle as write_hand
 from hazmat.actions.bottles import label_bottle as write_label
 from hazmat.actions.bottles import spaces, the_bottle
-from hazmat.book.act import Refused
+from hazmat.book.act import Order
 from hazmat.book.aside import words_by_record
+from hazmat.book.receipt import Receipt
 from hazmat.core.trail import FOLLOWS, BottleNow
 from hazmat.core.unitnow import UnitNow
 from hazmat.forms.bottles import DONE, POINTS, HandForm, LabelForm
 from hazmat.models import Bottle
 from hazmat.queries.units import UNITS
 from hazmat.queries.yards import Standing
-from hazmat.views.access import in_yard, new_token, order, page, token_in
-from hazmat.views.saved import saved
+from hazmat.views.access import in_yard, new_token, page, token_in
+from hazmat.views.saved import write
 from hazmat.views.units import the_unit
 
 
@@ -29,19 +30,15 @@ def label_bottle(request: HttpRequest, here: Standing, tag: str) -> HttpResponse
     """Label a bottle for one oil space of a unit, before or at filling."""
     now = the_unit(here, tag)
     form = LabelForm(request.POST or None, zone=here.zone, spaces=spaces(now))
-    if request.method == "POST" and form.is_valid():
-        asked = form.cleaned_data
-        try:
-            receipt = write_label(order(request, here, form.happened_at()), unit=UUID(now.unit), space=asked["space"])
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            code = Bottle.objects.values_list("code", flat=True).get(pk=receipt.the("hazmat.bottle"))
-            saved(request, here, receipt)
-            return redirect("bottle", yard=here.yard.code, bottle=code)
-    status = 422 if request.method == "POST" else 200
+
+    def label(asked: Order) -> Receipt:
+        return write_label(asked, unit=UUID(now.unit), space=form.cleaned_data["space"])
+
+    if receipt := write(request, here, form, label):
+        code = Bottle.objects.values_list("code", flat=True).get(pk=receipt.the("hazmat.bottle"))
+        return redirect("bottle", yard=here.yard.code, bottle=code)
     act = token_in(request, here)
-    return page(request, here, "hazmat/label_bottle.html", status, unit=now, form=form, act=act)
+    return page(request, here, "hazmat/label_bottle.html", unit=now, form=form, act=act)
 
 
 @require_GET
@@ -58,16 +55,9 @@ def hand_bottle(request: HttpRequest, here: Standing, bottle: str) -> HttpRespon
     """Write down what happened to a bottle."""
     now, kept, key = _the_bottle(here, bottle)
     form = HandForm(request.POST or None, zone=here.zone, bottle=kept)
-    if request.method == "POST" and form.is_valid():
-        asked = order(request, here, form.happened_at())
-        try:
-            receipt = write_hand(asked, bottle=key, place=here.named.place, **form.told())
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            saved(request, here, receipt)
-            return redirect("bottle", yard=here.yard.code, bottle=bottle)
-    return _page(request, here, now, kept, form, 422 if request.method == "POST" else 200)
+    if write(request, here, form, lambda asked: write_hand(asked, bottle=key, place=here.named.place, **form.told())):
+        return redirect("bottle", yard=here.yard.code, bottle=bottle)
+    return _page(request, here, now, kept, form)
 
 
 def _the_bottle(here: Standing, code: str) -> tuple[UnitNow, BottleNow, UUID]:
@@ -80,15 +70,14 @@ def _the_bottle(here: Standing, code: str) -> tuple[UnitNow, BottleNow, UUID]:
 
 
 def _page(
-    request: HttpRequest, here: Standing, unit: UnitNow, kept: BottleNow, form: HandForm | None = None,
-    status: int = 200,
+    request: HttpRequest, here: Standing, unit: UnitNow, kept: BottleNow, form: HandForm | None = None
 ) -> HttpResponse:  # fmt: skip
     names = words_by_record(one.record for one in kept.trail) if "see_private" in here.may else {}
     trail: list[dict[str, Any]] = [
         {"step": one, "says": DONE[one.what], **names.get(UUID(one.record), {})} for one in kept.trail
     ]
     return page(
-        request, here, "hazmat/bottle.html", status, unit=unit, bottle=kept, trail=trail, form=form,
+        request, here, "hazmat/bottle.html", unit=unit, bottle=kept, trail=trail, form=form,
         space=unit.oil_spaces[kept.space], point=dict(POINTS).get(kept.point, ""), act=token_in(request, here),
         print=new_token(here), open="hand_bottle" in here.may and bool(FOLLOWS[kept.state]),
     )  # fmt: skip

@@ -59,7 +59,7 @@ def _let_in(request: HttpRequest, here: Standing) -> HttpResponseBase:
             form.add_error("handle", "Somebody took this name just now; look at the list, or write another one.")
         else:
             return _welcome(request, here, person)
-    return _page(request, here, form, 422)
+    return _page(request, here, form)
 
 
 def _welcome(request: HttpRequest, here: Standing, person: Person) -> HttpResponseBase:
@@ -70,13 +70,13 @@ def _welcome(request: HttpRequest, here: Standing, person: Person) -> HttpRespon
     return redirect("people", yard=here.yard.code)
 
 
-def _page(request: HttpRequest, here: Standing, form: MemberForm | None, status: int = 200) -> HttpResponseBase:
+def _page(request: HttpRequest, here: Standing, form: MemberForm | None) -> HttpResponseBase:
     held = people_of(here.yard.pk)
     out = links_out(person.pk for person, _ in held) if "make_link" in here.may else {}
     rows = [_row(here, person, members, out) for person, members in held]
     last = last_manager(here.yard.pk, here.person.pk)
     return page(
-        request, here, "hazmat/people.html", status, rows=rows, form=form, act=token_in(request, here), last=last,
+        request, here, "hazmat/people.html", rows=rows, form=form, act=token_in(request, here), last=last,
         leave=new_token(here),
     )  # fmt: skip
 
@@ -179,7 +179,7 @@ def _link_page(request: HttpRequest, here: Standing, person: Person, *, fresh: b
     code = segno.make(link, error="m", micro=False).svg_data_uri(border=4, dark="#000", light="#fff")
     alone = split_domain_port(request.get_host())[0] in OURS_ALONE
     return page(
-        request, here, "hazmat/link.html", called=person.called, link=link, code=code, fresh=fresh, alone=alone,
+        request, here, "hazmat/link.html", 200, called=person.called, link=link, code=code, fresh=fresh, alone=alone,
         until=links_out([person.pk])[person.pk],
     )  # fmt: skip
 

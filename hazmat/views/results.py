@@ -1,6 +1,5 @@
 """Results of laboratories: entering one, and amending one by a later report."""
 
-from typing import Any
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -9,12 +8,13 @@ from django.views.decorators.http import require_http_methods
 
 from hazmat.actions.bottles import spaces
 from hazmat.actions.results import enter_result as write_result
-from hazmat.book.act import Refused
+from hazmat.book.act import Order
+from hazmat.book.receipt import Receipt
 from hazmat.core.unitnow import ResultNow, UnitNow
 from hazmat.forms.results import AmendForm, ResultForm, shown
 from hazmat.queries.yards import Standing
-from hazmat.views.access import act_in, in_yard, order, page, token_in
-from hazmat.views.saved import saved
+from hazmat.views.access import act_in, in_yard, page, token_in
+from hazmat.views.saved import write
 from hazmat.views.units import the_unit
 from hazmat.views.waiting import report_with, written
 
@@ -45,24 +45,16 @@ def _entered(
     request: HttpRequest, here: Standing, now: UnitNow, form: ResultForm, old: ResultNow | None
 ) -> HttpResponse:
     """The page and its one act. What cannot be written yet is kept: text in the page, the report beside the book."""
-    act, report, posted = token_in(request, here), None, request.method == "POST"
-    if posted:
-        report, wrong = report_with(act_in(act), request.FILES)
-        if wrong:
-            form.add_error("report", wrong)
-        if form.is_valid():
-            told: dict[str, Any] = {"told": form.told(report), "place": here.named.place}
-            if old:
-                told |= {"replaces": UUID(old.id), "why": form.cleaned_data["why"]}
-            try:
-                receipt = write_result(order(request, here), unit=UUID(now.unit), **told)
-            except Refused as refusal:
-                form.add_error(None, str(refusal))
-            else:
-                written(act_in(act))
-                saved(request, here, receipt, "The unit is judged by it; nobody released it.")
-                return redirect("unit", yard=here.yard.code, tag=now.tag)
-    return page(
-        request, here, "hazmat/enter_result.html", 422 if posted else 200, unit=now, form=form, act=act, old=old,
-        waiting=report,
-    )  # fmt: skip
+    act = token_in(request, here)
+    report, wrong = report_with(act_in(act), request.FILES) if request.method == "POST" else (None, "")
+    if wrong:
+        form.add_error("report", wrong)
+
+    def enter(asked: Order) -> Receipt:
+        amended = {"replaces": UUID(old.id), "why": form.cleaned_data["why"]} if old else {}
+        return write_result(asked, unit=UUID(now.unit), told=form.told(report), place=here.named.place, **amended)
+
+    if write(request, here, form, enter, "The unit is judged by it; nobody released it."):
+        written(act_in(act))
+        return redirect("unit", yard=here.yard.code, tag=now.tag)
+    return page(request, here, "hazmat/enter_result.html", unit=now, form=form, act=act, old=old, waiting=report)

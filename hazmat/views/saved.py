@@ -1,17 +1,21 @@
 """What somebody is told after a write: one sentence of what was saved, in the words of the day-book."""
 
+from collections.abc import Callable
 from html import unescape
 
+from django import forms
 from django.contrib import messages
 from django.http import HttpRequest
 from django.template.loader import render_to_string
 from django.utils import timezone
 from django.utils.html import strip_tags
 
+from hazmat.book.act import Order, Refused
 from hazmat.book.entry import Entry
 from hazmat.book.receipt import Receipt
 from hazmat.queries.entries import told
 from hazmat.queries.yards import Standing
+from hazmat.views.access import order
 
 
 def saved(request: HttpRequest, here: Standing, receipt: Receipt, more: str = "") -> None:
@@ -21,3 +25,22 @@ def saved(request: HttpRequest, here: Standing, receipt: Receipt, more: str = ""
         line = render_to_string(one.template, {"entry": one, "yard": here.facts})
     words = f"Saved as entry {receipt.seq}: {unescape(strip_tags(line))} {more}"
     messages.success(request, " ".join(words.split()))
+
+
+def write(
+    request: HttpRequest, here: Standing, form: forms.Form, act: Callable[[Order], Receipt], more: str = ""
+) -> Receipt | None:
+    """Let the act of a sent form be written, once it is valid, and say what was saved.
+
+    None where nothing was sent, or where the form or the act refused it: the form then says why.
+    """
+    if request.method != "POST" or not form.is_valid():
+        return None
+    happened = getattr(form, "happened_at", None)
+    try:
+        receipt = act(order(request, here, happened() if happened else None))
+    except Refused as refusal:
+        form.add_error(None, str(refusal))
+        return None
+    saved(request, here, receipt, more)
+    return receipt

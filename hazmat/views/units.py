@@ -32,7 +32,7 @@ from hazmat.queries.units import aside_of, listed, unit_now
 from hazmat.queries.verdicts import signed, tested, unreported
 from hazmat.queries.yards import Standing
 from hazmat.views.access import act_of, in_yard, new_token, order, page, token_in
-from hazmat.views.saved import saved
+from hazmat.views.saved import saved, write
 from hazmat.views.waiting import wait_with, written
 
 KINDS = tuple(kind for kind in get_args(PaperKind) if kind != OF_BOTTLE)
@@ -161,7 +161,7 @@ def _correcting(
     request: HttpRequest, here: Standing, now: UnitNow, form: LookForm, based_on: str, status: int = 200
 ) -> HttpResponse:
     return page(
-        request, here, "hazmat/correct_unit.html", status, unit=now, form=form, based_on=based_on,
+        request, here, "hazmat/correct_unit.html", unit=now, form=form, based_on=based_on,
         said=request.POST.get("said", ""),
     )  # fmt: skip
 
@@ -172,20 +172,13 @@ def prove_dead(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
     """Write down whether the unit was proved dead, by whom and how."""
     now = the_unit(here, tag)
     form = DeadForm(request.POST or None, zone=here.zone)
-    if request.method == "POST" and form.is_valid():
-        try:
-            receipt = write_proof(order(request, here, form.happened_at()), unit=UUID(now.unit), proved=form.proved())
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            saved(request, here, receipt)
-            return redirect("unit", yard=here.yard.code, tag=tag)
-    status = 422 if request.method == "POST" else 200
+    if write(request, here, form, lambda asked: write_proof(asked, unit=UUID(now.unit), proved=form.proved())):
+        return redirect("unit", yard=here.yard.code, tag=tag)
     acts = rulebooks.rulebook(rulebooks.HANDLING).acts
     own = [task["says"].rstrip(".") for task in now.answer["next"] if task["act"] == "prove_dead"]
     caution = own[0] if own else next(one.says for one in acts if one.act == "prove_dead")
     act = token_in(request, here)
-    return page(request, here, "hazmat/prove_dead.html", status, unit=now, form=form, act=act, prove_dead=caution)
+    return page(request, here, "hazmat/prove_dead.html", unit=now, form=form, act=act, prove_dead=caution)
 
 
 @require_POST

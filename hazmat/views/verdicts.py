@@ -19,7 +19,7 @@ from hazmat.queries.units import UNITS
 from hazmat.queries.verdicts import signed
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, order, page, token_in
-from hazmat.views.saved import saved
+from hazmat.views.saved import saved, write
 from hazmat.views.units import the_unit
 
 
@@ -30,17 +30,11 @@ def sign_verdict(request: HttpRequest, here: Standing, tag: str) -> HttpResponse
     now = the_unit(here, tag)
     initial = {"read": reading(now)}
     form = VerdictForm(request.POST or None, results=now.counting, initial=initial)
-    if request.method == "POST" and form.is_valid():
-        try:
-            receipt = write_verdict(order(request, here), unit=UUID(now.unit), **form.told())
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            saved(request, here, receipt)
-            return redirect("unit", yard=here.yard.code, tag=tag)
+    if write(request, here, form, lambda asked: write_verdict(asked, unit=UUID(now.unit), **form.told())):
+        return redirect("unit", yard=here.yard.code, tag=tag)
     lacks = lacking(now, rulebooks.rulebook(rulebooks.HANDLING))
     return page(
-        request, here, "hazmat/sign_verdict.html", 422 if request.method == "POST" else 200, unit=now, form=form,
+        request, here, "hazmat/sign_verdict.html", unit=now, form=form,
         act=token_in(request, here), lacks=lacks, words=story(now, here.facts), two=here.facts["two"],
         results=now.counting,
     )  # fmt: skip

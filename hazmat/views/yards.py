@@ -1,18 +1,17 @@
 """How a yard works: the page on which its manager says so."""
 
-from uuid import UUID
-
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
 
 from hazmat.actions.yards import second_person
 from hazmat.actions.yards import set_yard as write_yard
-from hazmat.book.act import Refused
+from hazmat.book.act import Order
+from hazmat.book.receipt import Receipt
 from hazmat.forms.yards import YardForm
 from hazmat.queries.yards import Standing
-from hazmat.views.access import in_yard, order, page, token_in
-from hazmat.views.saved import saved
+from hazmat.views.access import in_yard, page, token_in
+from hazmat.views.saved import write
 
 
 @require_http_methods(["GET", "POST"])
@@ -22,17 +21,14 @@ def set_yard(request: HttpRequest, here: Standing) -> HttpResponse:
     facts = here.facts
     initial = {name: facts[name] for name in ("name", "phone", "keeps", "stores", "two")}
     form = YardForm(request.POST or None, initial={**initial, "based_on": here.named.pk})
-    if request.method == "POST" and form.is_valid():
+
+    def change(asked: Order) -> Receipt:
         told = dict(form.cleaned_data)
-        based_on: UUID = told.pop("based_on") or here.named.pk
-        try:
-            receipt = write_yard(order(request, here), based_on=based_on, **told)
-        except Refused as refusal:
-            form.add_error(None, str(refusal))
-        else:
-            saved(request, here, receipt, "The old words stay in the day-book.")
-            return redirect("keeping", yard=here.yard.code)
+        return write_yard(asked, based_on=told.pop("based_on") or here.named.pk, **told)
+
+    if write(request, here, form, change, "The old words stay in the day-book."):
+        return redirect("keeping", yard=here.yard.code)
     return page(
-        request, here, "hazmat/set_yard.html", 422 if request.method == "POST" else 200, form=form,
+        request, here, "hazmat/set_yard.html", form=form,
         act=token_in(request, here), alone=not second_person(here.yard.pk),
     )  # fmt: skip
