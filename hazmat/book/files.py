@@ -38,6 +38,12 @@ def keep(data: bytes) -> str:
     with contextlib.suppress(FileNotFoundError):
         if digest_of(target) == digest:
             return digest
+    put_whole(target, data)
+    return digest
+
+
+def put_whole(target: Path, data: bytes) -> None:
+    """Write a file whole or not at all, so that it outlives a power cut. Raises OSError."""
     private_folder(target.parent)
     handle, name = tempfile.mkstemp(dir=target.parent, prefix=".fresh-")
     try:
@@ -50,7 +56,6 @@ def keep(data: bytes) -> str:
         with contextlib.suppress(FileNotFoundError):
             os.unlink(name)
     sync_folder(target.parent)
-    return digest
 
 
 def sync_folder(place: Path) -> None:

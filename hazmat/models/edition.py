@@ -1,7 +1,5 @@
 """The text of the law as we had it."""
 
-import os
-import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -10,6 +8,7 @@ from django.db import DEFAULT_DB_ALIAS, models
 from django.utils import timezone
 
 from hazmat import rulebooks
+from hazmat.book.files import put_whole
 from hazmat.book.ids import new_id
 from hazmat.core.law import Rulebook
 from hazmat.edge.one import assessor
@@ -63,18 +62,7 @@ def lay_out(folder: Path) -> list[str]:
     ]  # fmt: skip
     for name in laid:
         rulebooks.taken(name, newest[name]["content"])
-        _write(folder / LOADED / f"{name}{rulebooks.KEPT}", newest[name]["content"])
+        put_whole(folder / LOADED / f"{name}{rulebooks.KEPT}", newest[name]["content"].encode())
     rulebooks.look_beside(folder / LOADED)
     assessor.cache_clear()
     return sorted(laid)
-
-
-def _write(file: Path, text: str) -> None:
-    """Write a file whole or not at all."""
-    file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}-")
-    with os.fdopen(handle, "w", encoding="utf-8") as fresh:
-        fresh.write(text)
-        fresh.flush()
-        os.fsync(fresh.fileno())
-    os.replace(name, file)

@@ -2,8 +2,6 @@
 
 import contextlib
 import json
-import os
-import tempfile
 import time
 from dataclasses import asdict
 from pathlib import Path
@@ -16,7 +14,7 @@ from django.utils.datastructures import MultiValueDict
 
 from hazmat.actions.results import keep_report
 from hazmat.actions.units import Kept, keep_picture
-from hazmat.conf.home import private_folder
+from hazmat.book.files import put_whole
 from hazmat.core.reported import KeptReport
 from hazmat.core.unitnow import Shows
 from hazmat.edge.pictures import BadPicture, read_picture
@@ -99,11 +97,7 @@ def read_upload(upload: UploadedFile, field: str) -> Kept:
 
 
 def _write(act: UUID, told: Any, of: str = "") -> None:
-    private_folder(place())
-    handle, name = tempfile.mkstemp(dir=place(), prefix=".fresh-")
-    with os.fdopen(handle, "w", encoding="utf-8") as fresh:
-        json.dump(told, fresh)
-    os.replace(name, place() / f"{act}{of}.json")
+    put_whole(place() / f"{act}{of}.json", json.dumps(told).encode())
 
 
 def written(act: UUID) -> None:

@@ -2,12 +2,10 @@
 
 import hashlib
 import json
-from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
 import pytest
-from django.conf import LazySettings
 from django.core.management import call_command
 
 from hazmat import rulebooks
@@ -15,31 +13,12 @@ from hazmat.core.measures import day_words
 from hazmat.management import editions
 from hazmat.management.verb import Refusal
 from hazmat.models import Edition
-from hazmat.models.edition import keep, keep_shipped_editions, lay_out
+from hazmat.models.edition import keep, lay_out
 from hazmat.rulebooks.load import restored
 from hazmat.rulebooks.strict import RulebookError
+from tests.hazmat.changed_law import LATER, NZ, SHIPPED, _book, a_file  # noqa: F401 - a fixture for all
 
 pytestmark = [pytest.mark.both, pytest.mark.django_db]
-
-NZ = rulebooks.HERE / "nz.toml"
-SHIPPED = rulebooks.rulebook("nz")
-TEXT = NZ.read_text("utf-8")
-DAY = f"edition  = {SHIPPED.edition}"
-LATER = TEXT.replace(DAY, "edition  = 2027-03-01").replace('is = "50", cite = "POPs', 'is = "40", cite = "POPs')
-
-
-@pytest.fixture(autouse=True)
-def _book(settings: LazySettings, tmp_path: Path) -> Iterator[None]:
-    settings.OILWARD_BOOK = tmp_path / "book"
-    keep_shipped_editions("default")
-    yield
-    rulebooks.look_beside(None)
-
-
-def a_file(tmp_path: Path, text: str, name: str = "nz") -> Path:
-    file = tmp_path / f"{name}.toml"
-    file.write_text(text, encoding="utf-8")
-    return file
 
 
 def test_a_newer_edition_stands_at_once_and_is_kept(tmp_path: Path) -> None:

@@ -1,18 +1,12 @@
-"""Units judged again: what changed is told and written beside the old answer, and nothing that was decided is touched.
+"""Units judged again: what changed is told and written beside the old answer; what was decided stays untouched."""
 
-The changed law is the New Zealand notice with another figure than its own 50 ppm, made up for these tests.
-"""
-
-from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from uuid import UUID
 
 import pytest
-from django.conf import LazySettings
 from django.core.management import call_command
 
-from hazmat import rulebooks
 from hazmat.actions.reassess import reassess_units
 from hazmat.actions.results import enter_result
 from hazmat.actions.units import log_unit
@@ -20,37 +14,19 @@ from hazmat.actions.verdicts import reading, sign_verdict
 from hazmat.book.act import Refused
 from hazmat.book.entry import Entry
 from hazmat.core.unitnow import UnitNow
-from hazmat.edge.one import assessor
 from hazmat.management import editions, rejudging
 from hazmat.management.rejudging import rejudge
 from hazmat.management.verb import Refusal
 from hazmat.models import Assessment, Particulars, Person, Yard
-from hazmat.models.edition import keep_shipped_editions
 from hazmat.queries.units import UNITS
 from tests.cast import LINE, look_in, order, person, reported
+from tests.hazmat.changed_law import LATER, SHIPPED, _book, a_file  # noqa: F401 - a fixture for all
 
 pytestmark = [pytest.mark.both, pytest.mark.django_db]
 
-SHIPPED = rulebooks.rulebook("nz")
-TEXT = (rulebooks.HERE / "nz.toml").read_text("utf-8")
-LOWER = TEXT.replace(f"edition  = {SHIPPED.edition}", "edition  = 2027-03-01").replace(
-    'is = "50", cite = "POPs', 'is = "40", cite = "POPs'
-)
-
-
-@pytest.fixture(autouse=True)
-def _book(settings: LazySettings, tmp_path: Path) -> Iterator[None]:
-    settings.OILWARD_BOOK = tmp_path / "book"
-    keep_shipped_editions("default")
-    yield
-    rulebooks.look_beside(None)
-    assessor.cache_clear()
-
 
 def lower_the_line(tmp_path: Path) -> None:
-    file = tmp_path / "nz.toml"
-    file.write_text(LOWER, encoding="utf-8")
-    editions.take_in(file)
+    editions.take_in(a_file(tmp_path, LATER))
 
 
 def a_unit(yard: Yard, boss: Person, value: str = "") -> UUID:
