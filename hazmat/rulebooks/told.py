@@ -1,13 +1,14 @@
 """A rulebook as it stands on a day in a state, in plain words: sections of entries, each with its document."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from hazmat.core.dated import stands_in
 from hazmat.core.findings import finish
 from hazmat.core.law import Act, Amount, Cite, LawDay, Line, Rulebook, Sentence, Table, amount_words
 from hazmat.core.measures import day_words
+from hazmat.rulebooks import HANDLING
 
 NOBODY_ELSE = {"unknown"}
 """The role of somebody who did not say what he is to a unit: never told by name."""
@@ -27,12 +28,16 @@ YEAR = 4
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """One entry: its words, its value where it is a figure, more about it, and its document."""
+    """One entry: its words, its value where it is a figure, more about it, and its document.
+
+    `review`: the law is silent or was not read here, so this is our own cautious reading of it, and needs review.
+    """
 
     says: str
     cite: Cite
     value: str = ""
     more: str = ""
+    review: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,17 +66,26 @@ def sections(book: Rulebook, on: date, state: str | None = None) -> list[Section
     """All that a person can read of a rulebook on a day in a state; a section with nothing in it is left out."""
     day = LawDay(book, on, state)
     slots = Blanks(day.words)
-    found = [
+    decided = [
         Section("Figures in force", tuple(_figures(day)), figures=True),
         Section("Classes", tuple(_classes(day))),
         *(Section(TABLES.get(name, one.says), tuple(_rows(one, day, slots))) for name, one in book.tables.items()),
         Section("Who owes what", tuple(_duties(day, slots))),
+    ]
+    if book.name != HANDLING:
+        decided = [replace(one, entries=tuple(map(_reviewed, one.entries))) for one in decided]
+    found = [
+        *decided,
         Section("What to do next, and when", tuple(_said(book.acts, slots))),
         Section("How to sample, in order", tuple(_said(book.steps, slots))),
         Section("What this law does not say", tuple(_said(_here(book.silences, state), slots))),
         Section("House practice, not law", tuple(_said(_here(book.practices, state), slots))),
     ]
     return [one for one in found if one.entries]
+
+
+def _reviewed(entry: Told) -> Told:
+    return replace(entry, review=entry.cite.basis == "judgement")
 
 
 def _said(spoken: Iterable[Act | Sentence], slots: Blanks) -> Iterator[Told]:

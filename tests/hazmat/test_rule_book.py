@@ -55,6 +55,17 @@ def test_nothing_of_a_law_is_left_out(name: str) -> None:
         assert all(entry.says.endswith(".") or entry in sections(book, DAY, state)[0].entries for entry in told)
 
 
+def test_our_own_cautious_reading_of_a_law_needs_review_and_house_rules_do_not(cast: Cast) -> None:
+    """The notice of New Zealand presumes nothing (our reading of its silence); its 50 ppm was read."""
+    told = {entry.says: entry.review for one in sections(rulebooks.rulebook("nz"), DAY) for entry in one.entries}
+    assert told[next(says for says in told if says.startswith("Undetermined"))]
+    assert not any(entry.review for one in sections(rulebooks.rulebook("handling"), DAY) for entry in one.entries)
+    for name in rulebooks.laws():
+        for part in sections(rulebooks.rulebook(name), DAY):
+            assert all(entry.cite.basis == "judgement" for entry in part.entries if entry.review)
+    assert page(cast, law="nz").count("needs review</b>") == sum(told.values()) + 1
+
+
 def test_it_opens_with_the_law_of_the_yard_today(cast: Cast) -> None:
     shown = page(cast)
     assert "New Zealand law on PCB" in shown
