@@ -25,6 +25,12 @@ def assessor(on: date) -> Assessor:
     return Assessor(None, on, on)
 
 
+@lru_cache(KEPT_DAYS)
+def _shapes(today: date) -> Shapes:
+    """The readers of one day: making them costs more than reading a line does."""
+    return Shapes(today)
+
+
 def read_unit(line: Mapping[str, Any], tag: str, today: date) -> Unit:
     """A line of the book as facts; the book keeps a count as text.
 
@@ -32,7 +38,7 @@ def read_unit(line: Mapping[str, Any], tag: str, today: date) -> Unit:
     """
     count = line.get("count", 1)
     whole = int(count) if isinstance(count, str) and count.isascii() and count.isdigit() else count
-    unit: Unit = Shapes(today).read(Unit, {**line, "count": whole, "id": tag})
+    unit: Unit = _shapes(today).read(Unit, {**line, "count": whole, "id": tag})
     wrong = contradiction(unit)
     if wrong:
         raise Slip(*wrong)

@@ -56,21 +56,22 @@ def rejudge(named: Particulars, by: UUID, write: bool, tell: Callable[[int], Non
     while rows := list(_after(named.yard_id, last)):
         moment = timezone.now()
         on = moment.astimezone(zone).date()
-        found = [(one, _looked_at(unpacked(one.body), named.place, on)) for one in rows]
-        otherwise = {row.unit: seen_so for row, seen_so in found if seen_so}
+        found = [(unit, _looked_at(unpacked(body), named.place, on)) for unit, body in rows]
+        otherwise = {unit: seen_so for unit, seen_so in found if seen_so}
         units = [unit for unit, one in otherwise.items() if not one.wrong]
         if write and units:
             order = Order(yard=named.yard_id, by=by, act=new_id(), happened_at=moment, zone=named.zone, said=WHY)
             reassess_units(order, units=units, place=named.place)
         for unit, one in otherwise.items():
             yield _with_verdict(unit, one) if write and not one.wrong else one
-        seen, last = seen + len(rows), rows[-1].unit
+        seen, last = seen + len(rows), rows[-1][0]
         tell(seen)
 
 
 def _after(yard: UUID, last: UUID) -> Any:
+    """The next units of a yard, by key, each with its standing as text."""
     kept = UnitStanding.objects.filter(yard=yard, unit__gt=last)
-    return kept.order_by("unit")[:HANDFUL]
+    return kept.order_by("unit").values_list("unit", "body")[:HANDFUL]
 
 
 def _looked_at(now: UnitNow, place: str, on: date) -> Rejudged | None:
