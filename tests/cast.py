@@ -140,6 +140,7 @@ def make_cast() -> Cast:
         "bottle": Bottle.objects.get(pk=label).code, "drum": Drum.objects.get(pk=drum).code, "bay": bay,
         "tag": unit.tag, "picture": Photograph.objects.get().pk, "size": "thumb", "paper": Paper.objects.get().pk,
         "member": Member.objects.get(person=cast.people["visitor"]).pk, "person": cast.people["visitor"].pk,
+        "sum": "density",
     }  # fmt: skip
     cast.entries_before = cast.entries()
     return cast

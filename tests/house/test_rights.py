@@ -25,6 +25,8 @@ def addresses() -> Iterator[tuple[str, Any]]:
         yield str(one.name), one.callback
 
 
+OF_NO_YARD = {"sum"}
+"""Words of an address that name a thing of no yard: a calculation is the same for everybody."""
 NAMES = [name for name, _ in addresses()]
 NEEDS = {name: view.needs for name, view in addresses() if hasattr(view, "needs")}
 
@@ -116,7 +118,7 @@ def test_a_foreign_yard_is_not_there(cast: Cast, name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_things_of_another_yard_are_not_there(cast: Cast, name: str) -> None:
     """A thing of one yard asked for at the address of another one, by a member of that other."""
-    if not words_of(name):
+    if not words_of(name) - OF_NO_YARD:
         return
     status = asked(cast, name, cast.client("outsider"), cast.other_yard)
     assert status in (302, 404)

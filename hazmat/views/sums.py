@@ -1,0 +1,79 @@
+"""Named calculations, without any register: the list of them, and each with the values that others published."""
+
+from datetime import date
+from functools import cache
+from typing import Any
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from hazmat.core.sums.frame import Sum, Worked
+from hazmat.edge.sums import Held, held, value_words
+from hazmat.forms.sums import SumForm
+from hazmat.queries.yards import Standing
+from hazmat.rulebooks.sumbook import subjects, sums
+from hazmat.views.access import in_yard, page
+
+
+@require_GET
+@in_yard("see")
+def sums_list(request: HttpRequest, here: Standing) -> HttpResponse:
+    """Every named calculation, under what it is about."""
+    shelf = sums()
+    rows = [(subject, [shelf[name] for name in names]) for subject, names in subjects().items()]
+    return page(request, here, "hazmat/sums.html", rows=rows)
+
+
+@require_GET
+@in_yard("see")
+def sum_page(request: HttpRequest, here: Standing, sum: str) -> HttpResponse:
+    """One calculation: what it asks, what comes out, how, and what others published for it. Nothing is kept."""
+    asked = sums().get(sum)
+    if asked is None:
+        raise Http404
+    today = timezone.localdate(timezone=here.zone)
+    form = SumForm(request.GET or None, asked, today)
+    form.is_valid()
+    worked = form.worked
+    return page(
+        request, here, "hazmat/sum.html", asked=asked, form=form, worked=worked,
+        rows=_rows(asked, worked) if worked else (),
+        given=_given(asked, form) if worked else (), said=asked.said(worked) if worked else (),
+        checks=_checks(sum, today),
+    )  # fmt: skip
+
+
+def _rows(asked: Sum, worked: Worked) -> list[tuple[str, str]]:
+    """Each line that came out, in words."""
+    return [(one.says, value_words(one, worked.values[one.key])) for one in asked.lines if one.key in worked.values]
+
+
+def _given(asked: Sum, form: SumForm) -> list[tuple[str, str]]:
+    """What was read, echoed with its unit, so that a slip of the hand or a comma is seen."""
+    found = []
+    for box in asked.boxes:
+        value: Any = form.cleaned_data.get(box.key)
+        if value not in ("", [], None):
+            words = ", ".join(value) if isinstance(value, list) else box.words.get(value, value)
+            shown = {"true": "yes", "false": "no"}.get(words, words) if box.kind == "truth" else words
+            found.append((box.says, f"{shown} {box.unit}".strip()))
+    return found
+
+
+@cache
+def _checks(name: str, today: date) -> list[dict[str, Any]]:
+    """Each published value beside ours, with what it was worked out from."""
+    asked = sums()[name]
+    boxes = {box.key: box for box in asked.boxes}
+    found: list[tuple[Held, str]] = [
+        (held(asked, check, today), ", ".join(_box_words(boxes[key].unit, value) for key, value in check.give.items()))
+        for check in asked.checks
+    ]
+    return [{"held": one, "given": given} for one, given in found]
+
+
+def _box_words(unit: str, value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return f"{' '.join(map(str, value)) if isinstance(value, list) else value} {unit}".strip()
