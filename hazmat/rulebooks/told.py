@@ -22,6 +22,8 @@ TABLES = {
 """Tables with words of their own as a head; every other one is headed by what it says itself."""
 UNSAID = ("day", "text", "1", "times")
 """Units that are not said beside a value."""
+MANY = {"year": "years", "month": "months"}
+"""Units that are called otherwise where there are more than one."""
 YEAR = 4
 """Digits of a year of the calendar, which needs no unit beside it; a time in years does. Source: ISO 8601."""
 
@@ -59,7 +61,9 @@ class Blanks(dict[str, str]):
 def with_unit(value: Amount, unit: str) -> str:
     """The value of a figure with its unit, where one is said: `50 mg/kg`, `2 Jul 1979`, `1995`."""
     words = amount_words(value)
-    return words if unit in UNSAID or (unit == "year" and len(words) == YEAR) else f"{words} {unit}"
+    if unit in UNSAID or (unit == "year" and len(words) == YEAR):
+        return words
+    return f"{words} {unit if words == '1' else MANY.get(unit, unit)}"
 
 
 def sections(book: Rulebook, on: date, state: str | None = None) -> list[Section]:

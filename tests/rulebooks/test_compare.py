@@ -7,6 +7,7 @@ import json
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -17,6 +18,7 @@ from hazmat.rulebooks.compare import SECTIONS, Change, days_apart, text_of
 from hazmat.rulebooks.compare import editions_apart as texts_apart
 from hazmat.rulebooks.load import OPTIONAL, REQUIRED, restored
 from hazmat.rulebooks.strict import RulebookError
+from hazmat.rulebooks.told import with_unit
 
 US, NZ = rulebooks.rulebook("us"), rulebooks.rulebook("nz")
 
@@ -166,3 +168,14 @@ def test_a_loaded_text_that_leaves_a_hole_is_refused(beside: Path) -> None:
     lay(beside, "nz", json.dumps(parsed))
     with pytest.raises(RulebookError, match=r"no row answers .*route laboratory"):
         rulebooks.rulebook("nz")
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "words"),
+    [
+        ("50", "mg/kg", "50 mg/kg"), ("1", "year", "1 year"), ("13", "year", "13 years"), ("1995", "year", "1995"),
+        ("12", "month", "12 months"), ("30", "days", "30 days"), ("2", "times", "2"),
+    ],
+)  # fmt: skip
+def test_a_figure_is_said_with_its_unit(value: str, unit: str, words: str) -> None:
+    assert with_unit(Decimal(value), unit) == words
