@@ -103,7 +103,8 @@ def _of_table(kind: str, book: Rulebook, table: Table) -> Iterator[str]:
 @lru_cache
 def _of_book(kind: str, book: "_ByDigest") -> frozenset[str]:
     asked = {fact for column in columns(kind, book.book) for fact in COLUMN_FACTS.get(column, ())}
-    return frozenset(asked | {duty.counts_from for duty in book.book.duties if duty.counts_from})
+    days = {day for duty in book.book.duties for day in (duty.counts_from, duty.extended_by) if day}
+    return frozenset(asked | days)
 
 
 class _ByDigest:

@@ -113,7 +113,7 @@ class Judge:
         self.view = Viewer(law, self.law, house, names).view
         self.says = {**house.book.sentences, **(law.book.sentences if law else {})}
         self.good_until = min((day for day in (law and law.holds_until(), house.holds_until()) if day), default=None)
-        self._due: dict[tuple[tuple[int, date | None], ...], tuple[Owed, ...]] = {}
+        self._due: dict[tuple[tuple[int, date | None, date | None], ...], tuple[Owed, ...]] = {}
         self._words: dict[str, Finding] = {}
         self._tasks: dict[tuple[str, ...], tuple[Task, ...]] = {}
         self._judged: dict[tuple[object, ...], Judgement] = {}
@@ -174,7 +174,7 @@ class Judge:
             next=self._acts(view, decided, taken, bands, rulings),
             duties=duties,
             owed=Shared([_owed(duty, self._slots, self.law) for duty in duties]),
-            clocks=tuple(dict.fromkeys(duty.counts_from for duty in duties if duty.counts_from)),
+            clocks=tuple(dict.fromkeys(day for duty in duties for day in (duty.counts_from, duty.extended_by) if day)),
             mends=self._mends(view, bands),
         )
 
@@ -288,7 +288,7 @@ class Judge:
     def _counted(self, unit: Unit, judged: Judgement) -> tuple[Owed, ...]:
         """The duties with their days; the same for every unit that owes the same and whose clocks began together."""
         key = tuple([
-            (id(duty), getattr(unit, duty.counts_from) if duty.counts_from else None) for duty in judged.duties
+            (id(duty), _day(unit, duty.counts_from), _day(unit, duty.extended_by)) for duty in judged.duties
         ])  # fmt: skip
         known = self._due.get(key)
         if known is None:
@@ -336,6 +336,11 @@ def _owed(duty: Duty, words: Mapping[str, str], law: LawDay | None) -> Owed:
 
 def _counted(duty: Duty, said: Owed, unit: Unit, law: LawDay | None) -> Owed:
     """The same duty with its day, where the day that its clock counts from is known."""
-    start = getattr(unit, duty.counts_from) if duty.counts_from else None
-    due = law.due(duty, start) if law else None
+    due = law.due(duty, _day(unit, duty.counts_from), _day(unit, duty.extended_by)) if law else None
     return said if due is None else Owed(said.name, said.says, due, said.cite)
+
+
+def _day(unit: Unit, fact: str | None) -> date | None:
+    """The day that a unit gives under this name; None where it gives none, or no fact is named."""
+    found: date | None = getattr(unit, fact) if fact else None
+    return found

@@ -84,7 +84,8 @@ class Duty:
     """What the law asks of a role once an item is in a class, and where `when` holds.
 
     `time` names the figure of its clock (a number of years, months or days from `counts_from`); `by` names a figure
-    that is the last day itself. `since`, `until`: the days on which the duty stands.
+    that is the last day itself, and `extended_by` the fact of a unit that may put it off. `since`, `until`: the days on
+    which the duty stands.
     """
 
     name: str
@@ -95,6 +96,7 @@ class Duty:
     time: str | None
     cite: Cite
     by: str | None = None
+    extended_by: str | None = None
     when: tuple[tuple[str, frozenset[str]], ...] = ()
     since: date | None = None
     until: date | None = None

@@ -7,7 +7,7 @@ Per item of a lot: masses in kg, volumes in L, densities in kg/L, voltages in V,
 from dataclasses import dataclass
 from typing import Literal
 
-from hazmat.core.measures import Count, Day, Measure, Place, Tag
+from hazmat.core.measures import Count, Day, LastDay, Measure, Place, Tag
 from hazmat.core.spans import Span
 
 Kind = Literal[
@@ -118,6 +118,7 @@ class Unit:
     decided_waste: Day | None = None
     arrived: Day | None = None
     in_use_before: Day | None = None
+    use_extended_until: LastDay | None = None
     made_in: Place | None = None
     found_in: Place | None = None
     role: Role | None = None

@@ -263,14 +263,15 @@ class LawDay:
             if klass in duty.classes and role in duty.roles and (facts is None or duty.wanted(facts))
         ])  # fmt: skip
 
-    def due(self, duty: Duty, start: date | None) -> date | None:
+    def due(self, duty: Duty, start: date | None, extended: date | None = None) -> date | None:
         """The last day of a duty: the day that its figure names, or the end of the clock that began on `start`.
 
         The first day of a clock is not counted, the last one counts whole. None where the duty has no clock, its day is
-        not known, or its figure is not in force on this day.
+        not known, or its figure is not in force on this day. `extended`: until when an authority put it off.
         """
         if duty.by is not None:
-            return self.day(duty.by)
+            last = self.day(duty.by)
+            return max(last, extended) if last and extended and duty.extended_by else last
         time = self.numbers.get(duty.time) if duty.time else None
         if start is None or time is None or duty.time is None:
             return None

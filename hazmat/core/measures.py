@@ -47,6 +47,12 @@ class Day(date):
     __slots__ = ()
 
 
+class LastDay(date):
+    """A calendar day that may lie ahead: the last one of something that was granted."""
+
+    __slots__ = ()
+
+
 class Place(str):
     """An ISO 3166 country code, with a subdivision where one is known: `NZ`, `AU-VIC`."""
 

@@ -29,6 +29,7 @@ NAMES: dict[str, tuple[str, str]] = {
     "spaces": ("Oil spaces", ""),
     "last_energised": ("Last under voltage", ""),
     "in_use_before": ("In use before", ""),
+    "use_extended_until": ("Use extended until", ""),
     "decided_waste": ("Decided to be waste", ""),
     "arrived": ("Arrived", ""),
     "found_in": ("Place (country)", ""),
@@ -222,7 +223,9 @@ def _spaces(value: Any) -> str:
 
 
 TELL: dict[str, Callable[[Any], str]] = {
-    **dict.fromkeys(("built", "last_energised", "in_use_before", "decided_waste", "arrived"), _span),
+    **dict.fromkeys(
+        ("built", "last_energised", "in_use_before", "use_extended_until", "decided_waste", "arrived"), _span
+    ),
     "history": _events,
     "tests": _tests,
     "spaces": _spaces,

@@ -19,7 +19,7 @@ from hazmat.demo.sketches import draw
 from hazmat.edge.pictures import Picture, read_picture
 
 FIXTURES = Path(__file__).resolve().parents[2] / "fixtures" / "demo"
-UNSOURCED = frozenset(("count", "found_in", "role", "in_use_before", "tests"))
+UNSOURCED = frozenset(("count", "found_in", "role", "in_use_before", "use_extended_until", "tests"))
 """Keys of a line about which *Look* does not ask who says so."""
 KEYS = frozenset((
     "of", "line", "yard", "arrival", "by", "looked_at", "leak", "leak_at", "plate", "said", "guessed", "note", "claims",

@@ -9,7 +9,7 @@ import msgspec
 from hazmat.core.assess import Assessment
 from hazmat.core.bulk import CARE
 from hazmat.core.facts import Unit
-from hazmat.core.measures import Count, Day, Measure, Place, Tag
+from hazmat.core.measures import Count, Day, LastDay, Measure, Place, Tag
 from hazmat.core.spans import Span
 from hazmat.edge.places import COUNTRIES
 from hazmat.edge.shapes import PLAIN_NUMBER, SHAPES, bare
@@ -23,6 +23,7 @@ KINDS: dict[type, dict[str, Any]] = {
     Measure: {"anyOf": [{"type": "number", "minimum": 0}, WHOLE_NUMBER]},
     Span: {"anyOf": [{"type": "integer", "minimum": 1000, "maximum": 9999}, {"type": "string", "pattern": SPAN}]},
     Day: {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"},
+    LastDay: {"type": "string", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"},
     Place: {"type": "string", "pattern": f"^({'|'.join(sorted(COUNTRIES))})(-[A-Z0-9]{{1,3}})?$"},
     Count: {"type": "integer", "minimum": 1},
     Tag: {"type": "string", "pattern": r"\S"},

@@ -11,7 +11,7 @@ from types import NoneType, UnionType
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from hazmat.core.facts import Event, Space, Test, Uncertainty, Unit
-from hazmat.core.measures import Count, Day, Measure, Place, Tag, day_words
+from hazmat.core.measures import Count, Day, LastDay, Measure, Place, Tag, day_words
 from hazmat.core.spans import Span, parse_span, written_days
 from hazmat.edge.places import COUNTRIES
 
@@ -26,6 +26,9 @@ FARTHEST = 15
 """Greatest power of ten of a measure, up or down. Source: our own bound."""
 KEPT_DATES = 20_000
 """How many spellings of days and of spans are remembered. Source: our own choice."""
+
+EARLIEST_GRANT, LATEST_GRANT = 1970, 2100
+"""Years between which whatever an authority grants ends. Source: our own bound."""
 
 NUMBER = "a number that is not negative, plainly written, such as 12.5"
 SHAPES: tuple[Any, ...] = (Unit, Test, Event, Space, Uncertainty)
@@ -128,6 +131,7 @@ class Shapes:
             bool: _bool,
             Span: self._span,
             Day: self._day,
+            LastDay: _last_day,
         }[kind]
 
     def _list_reader(self, kind: Any) -> ReadValue:
@@ -203,6 +207,8 @@ class Shapes:
             return f"a list [ … ] of {self._may(bare(get_args(kind)[0]))}"
         if kind is Day:
             return f"a day such as 2026-11-25, not after today ({day_words(self.today)}),"
+        if kind is LastDay:
+            return f"a day such as 2029-12-31, from {EARLIEST_GRANT} to {LATEST_GRANT},"
         if kind is Span:
             spellings = "1968-05-01, 1968, 1970/1985, 1970/ or ~1975"
             limit = f"in order and not after today ({day_words(self.today)})"
@@ -281,6 +287,15 @@ def _count(given: Any) -> Count:
 
 def _tag(given: Any) -> Tag:
     return Tag(_text(given))
+
+
+def _last_day(given: Any) -> LastDay:
+    if type(given) is not str or not PLAIN_DAY.fullmatch(given):
+        raise ValueError
+    day = LastDay.fromisoformat(given)
+    if not EARLIEST_GRANT <= day.year <= LATEST_GRANT:
+        raise ValueError
+    return day
 
 
 def _text(given: Any) -> str:

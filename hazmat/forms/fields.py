@@ -189,6 +189,18 @@ class DayBox(Dated, forms.CharField):
         return text
 
 
+class AheadBox(DayBox):
+    """One day that may lie ahead, such as the last one of something granted."""
+
+    def clean(self, value: Any) -> str:
+        """The day."""
+        today, self.today = self.today, date.max
+        try:
+            return super().clean(value)
+        finally:
+            self.today = today
+
+
 class YearBox(Dated, forms.CharField):
     """A year, or a month or day as `1968-05` or `1968-05-01`; gives its text, empty where not known.
 

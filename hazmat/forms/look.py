@@ -19,6 +19,7 @@ from hazmat.edge.one import Slip, read_unit
 from hazmat.forms import look_line, look_steps
 from hazmat.forms.dead import missing
 from hazmat.forms.fields import (
+    AheadBox,
     Dated,
     DayBox,
     Lines,
@@ -147,6 +148,10 @@ class LookForm(forms.Form):
     last_2 = YearBox(label="Second year, month or day")
     decided_waste = DayBox(label="When was it decided that it is waste?")
     arrived = DayBox(label="When did it arrive here?")
+    use_extended_until = AheadBox(
+        label="Until which day did the authority extend its use, if it did?",
+        help_text="As its letter says; write the number of the letter into the note. The number stands on the label.",
+    )
     in_use_before = DayBox(label="On which day, as early as you can show, was it in use already?")
     site = Pick(label="In what sort of place does it stand, or did it when in use?", choices=SITE, initial="unknown")
     role = Pick(label="What are you to it?", choices=ROLE, initial="unknown")

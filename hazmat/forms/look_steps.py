@@ -144,7 +144,8 @@ STEPS: tuple[tuple[str, tuple[Ask, ...]], ...] = (
     )),
     ("Days, and your part", (
         *_years("last_energised", "last"), Ask("decided_waste", "decided_waste"), Ask("arrived", "arrived"),
-        Ask("in_use_before", "in_use_before", lawful=True), Ask("site", "site", sourced=False, lawful=True),
+        Ask("in_use_before", "in_use_before", lawful=True),
+        Ask("use_extended_until", "use_extended_until", lawful=True), Ask("site", "site", sourced=False, lawful=True),
         Ask("role", "role"),
     )),
     ("Dead? And anything else", (

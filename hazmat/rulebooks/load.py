@@ -33,6 +33,8 @@ REQUIRED = "rulebook says edition classes cite figure class line marks kinds tab
 OPTIONAL = "found_in sentence territories clock duty acts steps part first mend why silence practice"
 FORCES: tuple[Force, ...] = ("must", "may", "care")
 DATES = ("decided_waste", "arrived", "in_use_before")
+PUT_OFF = ("use_extended_until",)
+"""Facts of a unit that can put off the last day of a duty."""
 ROLES = ("holder", "generator", "collector", "carrier", "receiver", "unknown")
 
 
@@ -190,12 +192,17 @@ class _Reader(Cited):
         return Sentence("clock", strict.text(at / "says", given["says"]), self.cited(at, given)), counts_from
 
     def duty(self, at: Shelfmark, given: dict[str, Any]) -> Duty:
-        strict.only(at, given, "name says classes roles", "cite counts_from time by when since until only_in")
+        strict.only(
+            at, given, "name says classes roles", "cite counts_from time by extended_by when since until only_in"
+        )
         time, counts_from, by = given.get("time"), given.get("counts_from"), given.get("by")
         if (time is None) != (counts_from is None):
             raise at.refuse("a clock needs both its start and its length", "give counts_from and time, or neither")
         if time is not None and by is not None:
             raise at.refuse("it has a clock and a last day", "give counts_from and time, or by")
+        extended_by = given.get("extended_by")
+        if extended_by is not None and by is None:
+            raise (at / "extended_by").refuse("only a last day can be put off", "give by too, or leave extended_by out")
         since, until = self.period(at, {"since": "unknown", **{k: given[k] for k in ("since", "until") if k in given}})
         return Duty(
             name=strict.text(at / "name", given["name"]),
@@ -206,6 +213,7 @@ class _Reader(Cited):
             time=None if time is None else self.time(at / "time", time),
             cite=self.cited(at, given),
             by=None if by is None else self.last_day(at / "by", by),
+            extended_by=None if extended_by is None else strict.one_of(at / "extended_by", extended_by, PUT_OFF),
             when=self.conditions(at / "when", given.get("when", {}), DUTY_COLUMNS),
             since=since,
             until=until,

@@ -273,6 +273,14 @@ def test_today_is_that_of_the_yard() -> None:
     assert not form(here=oregon, arrived="2026-11-25").is_valid()
 
 
+def test_only_a_day_that_was_granted_may_lie_ahead() -> None:
+    """An extension under SOR/2008-273 s.17.1 ends in years to come; a day of arrival does not."""
+    assert look(use_extended_until="2029-12-31").line["use_extended_until"] == "2029-12-31"
+    assert "no day of the calendar" in refused("use_extended_until", use_extended_until="2029-02-29")
+    assert "may stand there" in refused("use_extended_until", use_extended_until="2101-01-01")
+    assert "not come yet" in refused("arrived", arrived="2029-12-31")
+
+
 def test_in_use_before_it_was_built() -> None:
     told = {"built_how": "in", "built_1": "1980", "last_how": "in", "last_1": "1979"}
     assert "before it was built" in refused("last_1", **told)
