@@ -4,9 +4,9 @@ import json
 
 from django.db import connection
 
+from hazmat.actions.rejudging import rejudge
 from hazmat.bench.seeded import fill, seeded_yard
 from hazmat.edge.bench import Measured, measured
-from hazmat.management.rejudging import rejudge
 from hazmat.models import Particulars, UnitStanding
 
 

@@ -7,15 +7,16 @@ from uuid import UUID
 import pytest
 from django.core.management import call_command
 
+from hazmat.actions import rejudging
 from hazmat.actions.reassess import reassess_units
+from hazmat.actions.rejudging import rejudge
 from hazmat.actions.results import enter_result
 from hazmat.actions.units import log_unit
 from hazmat.actions.verdicts import reading, sign_verdict
 from hazmat.book.act import Refused
 from hazmat.book.entry import Entry
 from hazmat.core.unitnow import UnitNow
-from hazmat.management import editions, rejudging
-from hazmat.management.rejudging import rejudge
+from hazmat.management import editions
 from hazmat.management.verb import Refusal
 from hazmat.models import Assessment, Particulars, Person, Yard
 from hazmat.queries.units import UNITS

@@ -9,10 +9,10 @@ import msgspec
 from django.core.management.base import CommandParser
 from django.db import DatabaseError
 
+from hazmat.actions.rejudging import Rejudged, rejudge
 from hazmat.book.act import Refused
 from hazmat.core.codes import read_code, spaced
 from hazmat.management import opening
-from hazmat.management.rejudging import Rejudged, rejudge
 from hazmat.management.verb import Refusal, Verb
 from hazmat.models import Particulars, UnitStanding
 from hazmat.queries.yards import people
