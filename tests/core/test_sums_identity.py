@@ -67,6 +67,13 @@ def test_other_phases_are_refused(phases: int) -> None:
     assert caught.value.path == "phases"
 
 
+@pytest.mark.parametrize(("raw", "box"), [({}, "kva"), ({"kva": "50", "amps": "5"}, "amps")])
+def test_too_little_or_too_much_is_refused_in_its_box(raw: dict[str, str], box: str) -> None:
+    with pytest.raises(Slip) as caught:
+        worked("full_load", kv="11", phases=3, **raw)
+    assert caught.value.path == box
+
+
 # rating
 
 
@@ -191,6 +198,20 @@ def test_a_terminal_alone_gives_no_size() -> None:
     got = worked("rating", lv_a="630", phases=3)
     assert set(got.values) == {"bound", "weight"}
     assert "bound_alone" in {note.key for note in got.notes}
+
+
+def test_clues_are_held_against_each_other_only_where_both_speak() -> None:
+    """A fuse of 0.1 A at 0.1 kV, three phases, means some 0.01 kVA: it fits nothing."""
+    assert "agree" not in worked("rating", fuse_a="15", kv="11", phases=3).values
+    nothing = worked("rating", fuse_a="0.1", kv="0.1", phases=3, lv_a="630")
+    assert "agree" not in nothing.values
+    assert {"bound", "implied"} <= set(nothing.values)
+    assert "no_candidate" in {note.key for note in nothing.notes}
+
+
+def test_across_which_points_the_voltage_is_meant_is_said_for_one_phase() -> None:
+    assert "one_phase_voltage" in said("rating", fuse_a="15", kv="7.2", phases=1)
+    assert "one_phase_voltage" not in said("rating", fuse_a="15", kv="7.2", phases=3)
 
 
 # litres and mass
