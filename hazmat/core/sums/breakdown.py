@@ -259,4 +259,91 @@ def breakdown(given: Given, fixed: Fixed) -> Worked:
     return Worked(known, (*told.notes, *outside))
 
 
-WORK: dict[str, Work] = {"breakdown": breakdown}
+def breakdown_pair(given: Given, fixed: Fixed) -> Worked:
+    """Whether two means in kV, of one method and gap, differ by more than the method lets them."""
+    method, pair = _one_method(given, fixed), (given["first"], given["second"])
+    mean = sum(pair, Decimal(0)) / len(pair)
+    if not mean:
+        raise CannotWork("first", "pair_nought")
+    share = abs(pair[0] - pair[1]) / mean
+    allowed = _figure(fixed, f"{method}_{given['who']}")
+    if allowed is None:
+        return Worked({"share": share, "differ": "not_judged"}, (Note("pair_no_figure"),))
+    bounds = [bool(given["first_at_least"]), bool(given["second_at_least"])]
+    if any(bounds):
+        higher_is_bound = bounds[pair.index(max(pair))] and not all(bounds)
+        if not (higher_is_bound and share > allowed):
+            return Worked({"allowed": allowed, "differ": "not_judged"}, (Note("pair_lower_bound"),))
+        return Worked({"allowed": allowed, "differ": "yes"}, (Note("pair_differ"),))
+    differ = share > allowed
+    values = {"share": share, "allowed": allowed, "differ": "yes" if differ else "no"}
+    return Worked(values, (Note("pair_differ" if differ else "pair_agree"),))
+
+
+def _one_method(given: Given, fixed: Fixed) -> str:
+    """The method of both means. Raises CannotWork where method or gap differ, or a gap is not the method's."""
+    method: str = given["first_method"]
+    if given["second_method"] != method:
+        raise CannotWork("second_method", "methods_differ")
+    least, most = (_figure(fixed, f"{method}_gap_{end}") for end in ("least", "most"))
+    gaps = {box: given[box] for box in ("first_gap_mm", "second_gap_mm")}
+    for box, gap in gaps.items():
+        if gap is None and method == "own":
+            raise CannotWork(box, "gap_missing")
+        if gap is not None and least is not None and most is not None and not least <= gap <= most:
+            raise CannotWork(box, "gap_of_another", least=figure_words(least), most=figure_words(most))
+    if least is None and None not in gaps.values() and len(set(gaps.values())) > 1:
+        raise CannotWork("second_gap_mm", "gaps_differ")
+    return method
+
+
+def breakdown_band(given: Given, fixed: Fixed) -> Worked:
+    """The word of one set of limits for a breakdown voltage in kV, or no word and why.
+
+    A reading by another method, of a unit that stood cold, or of another liquid gets no word.
+    """
+    reason, limits = _comparable(given, fixed)
+    if not reason:
+        kv, at_least = given["kv"], bool(given["at_least"])
+        band = _word(kv, limits)
+        topmost = "good" if len(limits) > 1 else "met"
+        if at_least and band != topmost:
+            reason = "lower_bound"
+        else:
+            notes = (Note(f"{given['limits']}_told"), *((Note("not_met"),) if band in ("poor", "not_met") else ()))
+            return Worked({"band": band, "held_against": limits}, notes)
+    return Worked({"band": "no_band", "reason": reason}, (Note(f"no_band_{reason}"),))
+
+
+def _word(kv: Decimal, limits: tuple[Decimal, ...]) -> str:
+    """One limit: met from it up. Two: good above the first, poor below the second."""
+    if len(limits) == 1:
+        return "met" if kv >= limits[0] else "not_met"
+    return "good" if kv > limits[0] else "poor" if kv < limits[1] else "fair"
+
+
+def _comparable(given: Given, fixed: Fixed) -> tuple[str, tuple[Decimal, ...]]:
+    """Why a reading may not be held against a set of limits (empty: it may), and the limits in kV."""
+    chosen, fluid = given["limits"], given["fluid"]
+    name = f"{chosen}_{fluid}"
+    if given["unit_state"] == "stood_cold":
+        return "cold_unit", ()
+    if given["method"] != fixed.text(f"{chosen}_method"):
+        return "method_mismatch", ()
+    if given["unit_state"] == "unknown":
+        return "state_unknown", ()
+    if given["unit_state"] not in fixed.text(f"{chosen}_states").split():
+        return "state_mismatch", ()
+    if fluid == "unknown":
+        return "fluid_unknown", ()
+    if name in fixed.versions:
+        return "", fixed.series(name)
+    if f"{name}_{given['category']}" in fixed.versions:
+        return "", fixed.series(f"{name}_{given['category']}")
+    by_category = any(one.startswith(f"{name}_") for one in fixed.versions)
+    return ("category_unknown" if by_category else "fluid_mismatch"), ()
+
+
+WORK: dict[str, Work] = {
+    "breakdown": breakdown, "breakdown_pair": breakdown_pair, "breakdown_band": breakdown_band,
+}  # fmt: skip
