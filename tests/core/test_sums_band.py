@@ -46,6 +46,8 @@ def test_a_lower_bound_beside_another_mean() -> None:
     assert pair(60, 30, first_at_least=True, second_at_least=True).values["differ"] == "not_judged"
     assert pair(60, 55, first_at_least=True).values["differ"] == "not_judged"
     assert pair(60, 60, first_at_least=True).values["differ"] == "not_judged"
+    assert pair(60, 40, first_at_least=True).values["differ"] == "not_judged"
+    assert pair("60.1", "39.9", first_at_least=True).values["differ"] == "yes"
     assert "share" not in pair(60, 30, first_at_least=True).values
 
 
@@ -146,6 +148,19 @@ def test_why_there_is_no_word(more: Mapping[str, Any], reason: str) -> None:
     found = worked("breakdown_band", **{"kv": "40", **more})
     assert found.values == {"band": "no_band", "reason": reason}
     assert keys(found.notes) == {f"no_band_{reason}"}
+
+
+@pytest.mark.parametrize(
+    ("kv", "more", "said"),
+    [
+        ("29", {**IEC, "category": "c"}, True),
+        ("30", {**IEC, "category": "c"}, False),
+        ("21", US, True),
+        ("22", US, False),
+    ],
+)
+def test_below_the_line_it_is_said_what_helps(kv: str, more: Mapping[str, Any], said: bool) -> None:
+    assert ("not_met" in keys(worked("breakdown_band", kv=kv, **more).notes)) == said
 
 
 def test_a_lower_bound_in_the_best_band_has_its_word() -> None:

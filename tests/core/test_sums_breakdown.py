@@ -133,6 +133,14 @@ def test_fillings_that_no_plan_has_are_said() -> None:
     assert "fillings_other" not in keys(judge_shots(shots("own", "40", fillings=2), FIXED).notes)
 
 
+@pytest.mark.parametrize(
+    ("fillings", "key"), [(None, "d877_say_fillings"), (1, None), (2, "d877_fillings"), (5, "d877_fillings")]
+)
+def test_rules_of_d877_go_by_fillings(fillings: int | None, key: str | None) -> None:
+    found = keys(judge_shots(shots("d877", "40", "41", fillings=fillings), FIXED).notes)
+    assert found & {"d877_say_fillings", "d877_fillings"} == ({key} if key else set())
+
+
 BOUNDS = [
     ("iec_60156", "gap_mm", "2.45", "2.55", "0.01", "iec_60156_gap_off"),
     ("iec_60156", "ramp_kv_s", "1.8", "2.2", "0.01", "iec_60156_ramp_off"),
@@ -261,6 +269,8 @@ def test_a_comma_is_told_what_to_write_in_its_place() -> None:
 def test_no_shot_at_all_is_refused() -> None:
     with pytest.raises(CannotWork):
         judge_shots(Shots("own", ()), FIXED)
+    with pytest.raises(CannotWork):
+        read_shots(" ; ")
     assert judge_shots(shots("own", "120"), FIXED).high == 120
 
 

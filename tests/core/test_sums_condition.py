@@ -143,6 +143,10 @@ def test_a_lower_flash_point_is_never_a_milder_category(one: Decimal, other: Dec
     assert found == sorted(found)
 
 
+def test_without_a_flash_point_no_cup_is_asked_for() -> None:
+    assert keys(worked("oil_condition", fluid="mineral", colour="1")) == set()
+
+
 def test_halogens_on_both_sides() -> None:
     for halogens, presumed in (("999.9", False), ("1000", True)):
         found = worked("oil_condition", fluid="unknown", halogens=halogens)
