@@ -10,6 +10,7 @@ from django.urls import reverse
 
 from hazmat.core.sums.frame import Check, Sum
 from hazmat.edge.sums import value_words, work
+from hazmat.forms.fields import shown_number
 from hazmat.rulebooks.sumbook import sums
 from tests.cast import Cast
 
@@ -25,14 +26,14 @@ def page(cast: Cast, name: str, **asked: Any) -> str:
 
 
 def written(check: Check) -> dict[str, str]:
-    """What a published case gives, as somebody types it."""
+    """What a published case gives, as somebody types it: what could be read in two ways gets an idle nought."""
     return {key: typed(value) for key, value in check.give.items()}
 
 
 def typed(value: Any) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
-    return " ".join(map(str, value)) if isinstance(value, list) else str(value)
+    return " ".join(map(str, value)) if isinstance(value, list) else shown_number(str(value), False)
 
 
 def test_all_are_listed_and_linked(cast: Cast) -> None:
