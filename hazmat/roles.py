@@ -28,6 +28,8 @@ MAY: dict[str, frozenset[Role]] = {
     "add_photographs": WORKERS,
     "label_bottle": frozenset(("technician", "safety_officer")),
     "hand_bottle": WORKERS,
+    "record_screen": WORKERS,
+    "record_breakdown": frozenset(("technician", "safety_officer", "manager")),
     "enter_result": frozenset(("technician", "safety_officer", "manager")),
     "sign_verdict": frozenset(("safety_officer",)),
     "second_verdict": OFFICE,

@@ -12,9 +12,11 @@ from disposal.actions.bays import add_bay
 from disposal.actions.drums import label_drum
 from disposal.models import Drum
 from hazmat.actions.bottles import label_bottle
+from hazmat.actions.breakdowns import record_breakdown
 from hazmat.actions.papers import issue_paper, seal_paper
 from hazmat.actions.people import add_member, open_yard
 from hazmat.actions.results import enter_result
+from hazmat.actions.screens import record_screen
 from hazmat.actions.units import Kept, log_unit
 from hazmat.actions.verdicts import reading, sign_verdict
 from hazmat.book import files
@@ -23,6 +25,8 @@ from hazmat.book.entry import Entry
 from hazmat.book.ids import new_id
 from hazmat.core.lookin import LookIn
 from hazmat.core.reported import KeptReport, Reported
+from hazmat.core.screened import ScreenIn
+from hazmat.core.shots import ShotsIn
 from hazmat.models import Bottle, Member, Paper, Person, Photograph, Unit, Yard
 from hazmat.queries.units import UNITS
 from hazmat.roles import ROLES
@@ -135,12 +139,16 @@ def make_cast() -> Cast:
     drum = label_drum(order(yard.pk, boss.pk), kind="drum", capacity_l="200").the("disposal.drum")
     bay = add_bay(order(yard.pk, boss.pk), name="B1").the("disposal.bay")
     label = label_bottle(order(yard.pk, boss.pk), unit=unit.pk, space="tank").the("hazmat.bottle")
+    tube = ScreenIn(way="colour", space="tank", set_point="50", colours=("blue_violet",))
+    screen = record_screen(order(yard.pk, boss.pk), unit=unit.pk, told=tube, place="NZ").the("hazmat.screen")
+    shots = ShotsIn(asked={"method": "iec_60156", "shots": "48 55 60 52 58 63"}, space="tank")
+    broke = record_breakdown(order(yard.pk, boss.pk), unit=unit.pk, told=shots).the("hazmat.breakdown")
     cast.words = {
         "result": entered.the("hazmat.result"), "verdict": verdict.the("hazmat.verdict"),
         "bottle": Bottle.objects.get(pk=label).code, "drum": Drum.objects.get(pk=drum).code, "bay": bay,
         "tag": unit.tag, "picture": Photograph.objects.get().pk, "size": "thumb", "paper": Paper.objects.get().pk,
         "member": Member.objects.get(person=cast.people["visitor"]).pk, "person": cast.people["visitor"].pk,
-        "sum": "density",
+        "sum": "density", "screen": screen, "breakdown": broke,
     }  # fmt: skip
     cast.entries_before = cast.entries()
     return cast

@@ -15,11 +15,15 @@ from disposal.actions.papers import issue_drum_label, issue_load_sheet
 from disposal.actions.partners import add_licence, add_partner
 from disposal.core.loadin import Arrived, Line, PutOn, Settling
 from disposal.models import Drum, Item
+from hazmat.actions.breakdowns import record_breakdown
 from hazmat.actions.papers import issue_paper
 from hazmat.actions.results import enter_result
+from hazmat.actions.screens import record_screen
 from hazmat.actions.verdicts import reading, sign_verdict
 from hazmat.core.facts import TANK
 from hazmat.core.reported import Reported
+from hazmat.core.screened import ScreenIn
+from hazmat.core.shots import ShotsIn
 from hazmat.demo.made import Made, Step, kept_report, sampled
 from hazmat.demo.scene import LABORATORY
 from hazmat.demo.sheets import page, scrawl
@@ -64,6 +68,15 @@ def _lines(told: Told, bottle: str) -> list[str]:
     test = told["test"]
     figure = f"{test['value']} {test['unit']}" if "value" in test else f"not detected, limit {test['reporting_limit']}"
     return [f"Job {told['job']}, {told['reported_on']}", f"Bottle {bottle}, oil", f"PCB: {figure}", test["method"]]
+
+
+def _record_screen(made: Made, told: Told) -> None:
+    seen = ScreenIn(space=TANK, **{**told["screen"], "colours": tuple(told["screen"].get("colours", ()))})
+    record_screen(made.order, unit=made.unit(told["unit"]), told=seen, place=made.place)
+
+
+def _record_breakdown(made: Made, told: Told) -> None:
+    record_breakdown(made.order, unit=made.unit(told["unit"]), told=ShotsIn(space=TANK, **told["test"]))
 
 
 def _sign_verdict(made: Made, told: Told) -> None:
@@ -190,7 +203,8 @@ def _item(made: Made, load: str, name: str) -> UUID:
 
 
 DOES = {
-    "sample": _sample, "enter_result": _enter_result, "sign_verdict": _sign_verdict, "owner_letter": _owner_letter,
+    "sample": _sample, "enter_result": _enter_result, "record_screen": _record_screen,
+    "record_breakdown": _record_breakdown, "sign_verdict": _sign_verdict, "owner_letter": _owner_letter,
     "label_drum": _label_drum, "pour": _pour, "add_bay": _add_bay, "put_in_bay": _put_in_bay,
     "add_partner": _add_partner, "add_licence": _add_licence, "plan_load": _plan_load, "sign_load": _sign_load,
     "issue_drum_label": _issue_drum_label, "issue_load_sheet": _issue_load_sheet,

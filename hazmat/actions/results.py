@@ -16,7 +16,7 @@ from hazmat.core.facts import TANK
 from hazmat.core.measures import day_words
 from hazmat.core.reported import SENT_AS, KeptReport, Reported, ReportKind
 from hazmat.core.trail import BottleNow
-from hazmat.core.unitnow import ResultNow, UnitNow
+from hazmat.core.unitnow import ResultNow, UnitNow, with_tests
 from hazmat.edge.reports import Report
 from hazmat.models import Result
 
@@ -51,7 +51,8 @@ def enter_result(
         if report:
             act.name_file(report.sha256, f"report.{SENT_AS[report.kind][1]}")
         others = [one.test for one in now.counting if one is not old]
-        write_assessment(act, unit, now.tag, now.line, place, [*others, test], now)
+        line = with_tests(now.line, now.screened)
+        write_assessment(act, unit, now.tag, line, place, [*others, test], now)
     return act.receipt
 
 

@@ -61,7 +61,7 @@ def log_unit(order: Order, *, look: LookIn, place: str, pictures: Sequence[Kept]
         if look.proved:
             _write_isolation(act, unit.id, look.proved)
         write_assessment(act, unit.id, unit.tag, look.line, place)
-        _write_pictures(act, unit.id, pictures)
+        write_pictures(act, unit.id, pictures)
     return act.receipt
 
 
@@ -76,7 +76,9 @@ def correct_unit(order: Order, *, unit: UUID, based_on: UUID, look: LookIn, plac
         if now.look != str(based_on):
             raise Refused("Somebody corrected this unit in the meantime; read what stands there now and correct that.")
         _write_look(act, unit, look, based_on)
-        write_assessment(act, unit, now.tag, look.line, place, [one.test for one in now.counting], now)
+        write_assessment(
+            act, unit, now.tag, with_tests(look.line, now.screened), place, [one.test for one in now.counting], now
+        )
     return act.receipt
 
 
@@ -96,7 +98,7 @@ def add_photographs(order: Order, *, unit: UUID, pictures: Sequence[Kept]) -> Re
         if not pictures:
             raise Refused("Choose at least one picture, then send it again.")
         current(order.yard, unit)
-        _write_pictures(act, unit, pictures)
+        write_pictures(act, unit, pictures)
     return act.receipt
 
 
@@ -159,7 +161,8 @@ def law_day(order: Order, act: Act | None = None) -> date:
     return moment.astimezone(ZoneInfo(order.zone)).date()
 
 
-def _write_pictures(act: Act, unit: UUID, pictures: Sequence[Kept]) -> None:
+def write_pictures(act: Act, unit: UUID, pictures: Sequence[Kept]) -> None:
+    """Write down pictures of a unit, and name their files in the entry."""
     for place, one in enumerate(pictures, 1):
         record = Photograph(
             unit_id=unit, sha256=one.sha256, thumb=one.thumb, shows=one.shows, width=one.width, height=one.height,

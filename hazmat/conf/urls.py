@@ -7,6 +7,7 @@ from hazmat.core.codes import ALPHABET
 from hazmat.views import (
     about,
     bottles,
+    breakdowns,
     files,
     look,
     next,
@@ -14,6 +15,7 @@ from hazmat.views import (
     people,
     results,
     rule_book,
+    screens,
     sign,
     sums,
     units,
@@ -47,6 +49,13 @@ in_one_yard: list[URLPattern | URLResolver] = [
     path("units/<code:tag>/bottles/", bottles.label_bottle, name="label_bottle"),
     path("units/<code:tag>/results/", results.enter_result, name="enter_result"),
     path("units/<code:tag>/results/<uuid:result>/", results.amend_result, name="amend_result"),
+    path("units/<code:tag>/screens/", screens.record_screen, name="record_screen"),
+    path("units/<code:tag>/screens/<uuid:screen>/", screens.correct_screen, name="correct_screen"),
+    path("units/<code:tag>/breakdowns/", breakdowns.record_breakdown, name="record_breakdown"),
+    path("units/<code:tag>/breakdowns/<uuid:breakdown>/", breakdowns.breakdown, name="breakdown"),
+    path(
+        "units/<code:tag>/breakdowns/<uuid:breakdown>/correct/", breakdowns.correct_breakdown, name="correct_breakdown"
+    ),
     path("units/<code:tag>/verdict/", verdicts.sign_verdict, name="sign_verdict"),
     path("verdicts/<uuid:verdict>/second/", verdicts.second_verdict, name="second_verdict"),
     path("bottles/<code:bottle>/", bottles.bottle, name="bottle"),

@@ -4,6 +4,8 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from hazmat.core.screened import ScreenNow
+from hazmat.core.shots import BreakdownNow
 from hazmat.core.trail import BottleNow, Step
 from hazmat.core.unitnow import (
     ESTABLISHED,
@@ -152,12 +154,40 @@ def _resulted(now: Changes, record: Written) -> Changes:
     result = ResultNow(
         id=record.id, test=image["test"], reported_on=image["reported_on"], laboratory=image["laboratory"],
         entered_at=record.happened_at, bottle=image["test"].get("sample", "") if image.get("bottle") else "",
-        amends=record.replaces, seq=record.seq,
-        amended_by=next((one.id for one in now["results"] if one.amends == record.id), None),
+        seq=record.seq, **_corrects(now["results"], record),
         **{name: image[name] for name in ("job", "report", "report_kind", "why") if name in image},
     )  # fmt: skip
-    earlier = tuple(replace(one, amended_by=record.id) if one.id == record.replaces else one for one in now["results"])
-    return {"results": (*earlier, result)}
+    return {"results": (*_corrected(now["results"], record), result)}
+
+
+def _screened(now: Changes, record: Written) -> Changes:
+    image = record.image
+    made = ScreenNow(
+        id=record.id, test=image["test"], at=record.happened_at, colours=tuple(image.get("colours", ())),
+        seq=record.seq, **_corrects(now["screens"], record),
+        **{name: image[name] for name in ("lot", "note", "why") if name in image},
+    )  # fmt: skip
+    return {"screens": (*_corrected(now["screens"], record), made)}
+
+
+def _broke_down(now: Changes, record: Written) -> Changes:
+    image = record.image
+    made = BreakdownNow(
+        id=record.id, told=image["told"], at=record.happened_at, seq=record.seq, **_corrects(now["breakdowns"], record),
+        **{name: image[name] for name in ("note", "why") if name in image},
+    )  # fmt: skip
+    return {"breakdowns": (*_corrected(now["breakdowns"], record), made)}
+
+
+def _corrects(kept: tuple[Any, ...], record: Written) -> dict[str, Any]:
+    """What this record corrects, and which kept one corrects it, whichever of the two is met first."""
+    by = next((one.id for one in kept if one.amends == record.id), None)
+    return {"amends": record.replaces, "amended_by": by}
+
+
+def _corrected(kept: tuple[Any, ...], record: Written) -> tuple[Any, ...]:
+    """The kept ones, with that one marked which this record corrects."""
+    return tuple(replace(one, amended_by=record.id) if one.id == record.replaces else one for one in kept)
 
 
 def _signed(now: Changes, record: Written) -> Changes:
@@ -192,6 +222,8 @@ STEPS: Mapping[str, Callable[[Changes, Written], Changes]] = {
     "hazmat.bottle": _labelled,
     "hazmat.hand": _handed,
     "hazmat.result": _resulted,
+    "hazmat.screen": _screened,
+    "hazmat.breakdown": _broke_down,
     "hazmat.verdict": _signed,
     "hazmat.second": _seconded,
     "hazmat.fate": _went,

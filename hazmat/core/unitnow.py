@@ -7,6 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from hazmat.core.screened import ScreenNow
+from hazmat.core.shots import BreakdownNow
 from hazmat.core.trail import BottleNow
 
 Arrival = Literal["gate", "found"]
@@ -176,12 +178,12 @@ class UnitNow:
 
     `line`: its facts as one line of a register, without an id; `sources`: for each fact whether it was seen, said or
     guessed; `claims`: what the seller said, kept apart; `seen`: what was seen that is no key of a line; `answer`: the
-    assessment as `assess` writes it; `oil_spaces`: the name of each, by its id; `bottles`: in the order in
-    which they were labelled; `results`, `verdicts`, `fates`: in the order in which they happened; `presumed`: class and
-    care that it counts as until somebody signs a release; `presumed_book`, `presumed_seq`: the rulebook of that class,
-    and the sequence number of the assessment that says so; `logged`, `assessed`, `seq`: sequence numbers
-    of the entry that brought it in, of that assessment, and of the last entry that is folded in; `happened_at`: the
-    latest moment that is folded in.
+    assessment as `assess` writes it; `oil_spaces`: the name of each, by its id; `bottles`: in the order in which they
+    were labelled; `results`, `verdicts`, `fates`, `screens`, `breakdowns`: in the order in which they happened;
+    `presumed`: class and care that it counts as until somebody signs a release; `presumed_book`, `presumed_seq`: the
+    rulebook of that class, and the sequence number of the assessment that says so; `logged`, `assessed`, `seq`:
+    sequence numbers of the entry that brought it in, of that assessment, and of the last entry that is folded in;
+    `happened_at`: the latest moment that is folded in.
     """
 
     unit: str
@@ -210,6 +212,8 @@ class UnitNow:
     results: tuple[ResultNow, ...] = ()
     verdicts: tuple[VerdictNow, ...] = ()
     fates: tuple[FateNow, ...] = ()
+    screens: tuple[ScreenNow, ...] = ()
+    breakdowns: tuple[BreakdownNow, ...] = ()
     presumed: tuple[str, str] = NOTHING_PRESUMED
     presumed_book: str = ""
     presumed_seq: str = "0"
@@ -220,9 +224,14 @@ class UnitNow:
         return tuple(one for one in self.results if one.amended_by is None)
 
     @property
+    def screened(self) -> list[Mapping[str, Any]]:
+        """The tests of the screens that count: those that nothing corrects."""
+        return [one.test for one in self.screens if one.amended_by is None]
+
+    @property
     def judged_line(self) -> Mapping[str, Any]:
-        """The line that is judged: what was seen and said, with every result that counts among its tests."""
-        return with_tests(self.line, [one.test for one in self.counting])
+        """The line that is judged: what was seen and said, with every screen and result that counts."""
+        return with_tests(self.line, [*self.screened, *(one.test for one in self.counting)])
 
     @property
     def waiting(self) -> VerdictNow | None:

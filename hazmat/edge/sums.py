@@ -176,6 +176,23 @@ def agrees(value: Any, want: Any, within: Decimal) -> bool:
     return isinstance(value, str) and value == want
 
 
+def rows(asked: Sum, worked: Worked) -> list[tuple[str, str]]:
+    """Each line that came out, in words."""
+    return [(one.says, value_words(one, worked.values[one.key])) for one in asked.lines if one.key in worked.values]
+
+
+def given_words(asked: Sum, raw: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """What was given, echoed with its unit, so that a slip of the hand or a comma is seen."""
+    found = []
+    for box in asked.boxes:
+        value = raw.get(box.key)
+        if value not in ("", [], None):
+            words = ", ".join(map(str, value)) if isinstance(value, list) else box.words.get(str(value), str(value))
+            shown = {"true": "yes", "false": "no"}.get(words.lower(), words) if box.kind == "truth" else words
+            found.append((box.says, f"{shown} {box.unit}".strip()))
+    return found
+
+
 def value_words(line: Line, value: Value) -> str:
     """A value for people, with its unit."""
     if value is None:

@@ -67,23 +67,27 @@ class SumForm(forms.Form):
 
     worked: Worked | None = None
 
-    def __init__(self, data: Mapping[str, Any] | None, asked: Sum, today: date) -> None:
+    def __init__(self, data: Mapping[str, Any] | None, asked: Sum, today: date, **more: Any) -> None:
         first = {box.key: box.first for box in asked.boxes if box.first is not None}
-        super().__init__(data, initial=first)
+        super().__init__(data, **{**more, "initial": {**first, **more.get("initial", {})}})
         self.asked, self.today = asked, today
         for box in asked.boxes:
-            more: dict[str, Any] = {"initial": box.first} if box.first is not None else {}
+            asks: dict[str, Any] = {"initial": box.first} if box.first is not None else {}
             if not box.needed and box.first is None:
-                more["help_text"] = "May stay empty."
-            self.fields[box.key] = MADE[box.kind](box, more)
+                asks["help_text"] = "May stay empty."
+            self.fields[box.key] = MADE[box.kind](box, asks)
+
+    def asked_for(self, found: Mapping[str, Any]) -> dict[str, Any]:
+        """What of these answers the sum takes, as plain text."""
+        keys = (box.key for box in self.asked.boxes)
+        return {key: found[key] for key in keys if found.get(key) not in ("", [], None)}
 
     def clean(self) -> dict[str, Any]:
         """Work it out; a refusal stands under the box that it is about."""
         found = super().clean() or {}
         if not self.errors:
-            told = {key: value for key, value in found.items() if value not in ("", [], None)}
             try:
-                self.worked = work(self.asked, told, self.today)
+                self.worked = work(self.asked, self.asked_for(found), self.today)
             except Slip as slip:
                 self.add_error(slip.path if slip.path in self.fields else None, tell(slip.says))
         return found

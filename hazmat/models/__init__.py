@@ -4,6 +4,7 @@ from hazmat.book.aside import Aside
 from hazmat.book.entry import Entry
 from hazmat.models.assessment import Assessment
 from hazmat.models.bottle import Bottle, Hand
+from hazmat.models.breakdown import Breakdown
 from hazmat.models.door import Door
 from hazmat.models.edition import Edition
 from hazmat.models.erasure import Erasure
@@ -12,6 +13,7 @@ from hazmat.models.file import Photograph
 from hazmat.models.paper import Paper, Seal
 from hazmat.models.person import Person
 from hazmat.models.result import Result
+from hazmat.models.screen import Screen
 from hazmat.models.space import Holder, Space
 from hazmat.models.standing import UnitStanding
 from hazmat.models.unit import Isolation, Look, Unit
@@ -22,6 +24,7 @@ __all__ = [
     "Aside",
     "Assessment",
     "Bottle",
+    "Breakdown",
     "Door",
     "Edition",
     "Entry",
@@ -37,6 +40,7 @@ __all__ = [
     "Person",
     "Photograph",
     "Result",
+    "Screen",
     "Seal",
     "Second",
     "Space",

@@ -18,6 +18,7 @@ from hazmat.core.telling import HOW_KNOWN, kind_word, plain, test, test_rest
 from hazmat.edge.places import called
 from hazmat.papers.holds import ANEW
 from hazmat.papers.marks import ring_svg
+from hazmat.rulebooks.sumbook import sums
 
 register = template.Library()
 
@@ -157,3 +158,10 @@ def sentence(says: str) -> str:
 def how_known(basis: str) -> str:
     """How we know a reason."""
     return HOW_KNOWN.get(basis, basis)
+
+
+@register.filter
+def method_words(method: str) -> str:
+    """A method of a breakdown test as its sum calls it."""
+    box = next(box for box in sums()["breakdown"].boxes if box.key == "method")
+    return box.words.get(method, method)

@@ -8,8 +8,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from hazmat.core.sums.frame import Sum, Worked
-from hazmat.edge.sums import Held, held, value_words
+from hazmat.edge.sums import Held, given_words, held, rows
 from hazmat.forms.sums import SumForm
 from hazmat.queries.yards import Standing
 from hazmat.rulebooks.sumbook import subjects, sums
@@ -38,27 +37,11 @@ def sum_page(request: HttpRequest, here: Standing, sum: str) -> HttpResponse:
     worked = form.worked
     return page(
         request, here, "hazmat/sum.html", asked=asked, form=form, worked=worked,
-        rows=_rows(asked, worked) if worked else (),
-        given=_given(asked, form) if worked else (), said=asked.said(worked) if worked else (),
+        rows=rows(asked, worked) if worked else (),
+        given=given_words(asked, form.asked_for(form.cleaned_data)) if worked else (),
+        said=asked.said(worked) if worked else (),
         checks=_checks(sum, today),
     )  # fmt: skip
-
-
-def _rows(asked: Sum, worked: Worked) -> list[tuple[str, str]]:
-    """Each line that came out, in words."""
-    return [(one.says, value_words(one, worked.values[one.key])) for one in asked.lines if one.key in worked.values]
-
-
-def _given(asked: Sum, form: SumForm) -> list[tuple[str, str]]:
-    """What was read, echoed with its unit, so that a slip of the hand or a comma is seen."""
-    found = []
-    for box in asked.boxes:
-        value: Any = form.cleaned_data.get(box.key)
-        if value not in ("", [], None):
-            words = ", ".join(value) if isinstance(value, list) else box.words.get(value, value)
-            shown = {"true": "yes", "false": "no"}.get(words, words) if box.kind == "truth" else words
-            found.append((box.says, f"{shown} {box.unit}".strip()))
-    return found
 
 
 @cache

@@ -33,6 +33,8 @@ CARRIES = {
     "lookin",
     "measures",
     "reported",
+    "screened",
+    "shots",
     "spans",
     "telling",
     "trail",

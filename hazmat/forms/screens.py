@@ -1,0 +1,96 @@
+"""A screen of oil by the colour seen, or a drop of it in water. Below lowers nothing; above counts at once."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from django import forms
+
+from hazmat.core.screened import ScreenIn, ScreenNow, Way
+from hazmat.forms.fields import Number, Pick, Words
+from hazmat.forms.look_line import TRUTH, WORD
+from hazmat.forms.look_words import ANSWER
+from hazmat.forms.samples import OfOil, shown_oil
+
+WAYS: tuple[tuple[Way, str], ...] = (("colour", "A colour tube for chlorine"), ("drop", "A drop of the oil in water"))
+COLOURS = (
+    ("yellow", "Yellow, or no colour"), ("blue_violet", "Blue to violet"),
+    ("unclear", "Something between, grey, or muddy"),
+)  # fmt: skip
+SET_POINTS = (
+    ("", "Not said"), ("20", "20 mg/kg"), ("50", "50 mg/kg"), ("100", "100 mg/kg"), ("500", "500 mg/kg"),
+    ("other", "Another one"),
+)  # fmt: skip
+SINKS = (("unknown", "It is not clear"), ("yes", "It sinks"), ("no", "It floats"))
+ASKED = ("wet", "expired", "control_ok")
+
+
+class ScreenForm(OfOil):
+    """What was seen. Whatever nobody looked at stays open."""
+
+    field_order = (
+        "way", "sample", "space", "set_point", "other_point", "colour", "second", "wet", "expired", "control_ok",
+        "sinks", "lot", "note", "why", "when",
+    )  # fmt: skip
+    way = forms.ChoiceField(
+        label="What was tried?", choices=WAYS, widget=forms.RadioSelect, initial="colour",
+        error_messages={"required": "Pick what was tried.", "invalid_choice": "Pick one of the answers."},
+    )  # fmt: skip
+    set_point = Pick(
+        label="The tube is set to", choices=SET_POINTS, widget=forms.Select, help_text="It stands on the packet."
+    )
+    other_point = Number(label="Another set point", unit="mg/kg")
+    colour = Pick(
+        label="Which colour do you see?", choices=(("", "Not looked at"), *COLOURS),
+        help_text="Write the colour that you see, not what it means. Look in daylight, within the time on the packet.",
+    )  # fmt: skip
+    second = Pick(
+        label="Which colour does a second person see?", choices=(("", "Read by one"), *COLOURS),
+        help_text="Who has not heard what the first one saw. Where the two differ, an above counts.",
+    )  # fmt: skip
+    wet = Pick(label="Did the tube get warm, hiss or turn grey, as with wet oil?", choices=ANSWER, initial="unknown")
+    expired = Pick(label="Is the packet past its date?", choices=ANSWER, initial="unknown")
+    control_ok = Pick(label="Did a tube without oil show what it should?", choices=ANSWER, initial="unknown")
+    sinks = Pick(label="What did the drop do?", choices=SINKS, initial="unknown")
+    lot = Words(label="Lot on the packet", most=60)
+
+    def clean(self) -> dict[str, Any]:
+        """A tube needs its set point and a colour; a drop needs what it did."""
+        found = super().clean()
+        if found.get("way") == "colour":
+            self._clean_tube(found)
+        elif found.get("way") == "drop" and found.get("sinks") == "unknown":
+            self.add_error("sinks", "Say what the drop did; where it was not clear, try again with a fresh one.")
+        return found
+
+    def _clean_tube(self, found: Mapping[str, Any]) -> None:
+        if not found.get("colour"):
+            self.add_error("colour", "Pick the colour that you see; where it is none of them, pick the last one.")
+        if not found.get("set_point"):
+            self.add_error("set_point", "Pick to what the tube is set; without that its colour says nothing.")
+        if found.get("set_point") == "other" and found.get("other_point") in ("", "0", None):
+            self.add_error("other_point", "Write to what the tube is set, in mg/kg, as the packet says.")
+
+    def told(self) -> ScreenIn:
+        """What the act takes."""
+        found = self.cleaned_data
+        common: dict[str, Any] = {**self.oil(), "way": found["way"], "lot": found["lot"], "note": found["note"]}
+        if found["way"] == "drop":
+            return ScreenIn(**common, sinks=TRUTH[found["sinks"]])
+        point = found["other_point"] if found["set_point"] == "other" else found["set_point"]
+        colours = tuple(one for one in (found["colour"], found["second"]) if one)
+        asked: dict[str, Any] = {key: TRUTH.get(found[key]) for key in ASKED}
+        return ScreenIn(**common, set_point=point, colours=colours, **asked)
+
+
+def shown_screen(screen: ScreenNow) -> dict[str, Any]:
+    """What the boxes show of a screen on record."""
+    test = screen.test
+    point = str(test.get("set_point", ""))
+    known = point in dict(SET_POINTS)
+    colours = dict(zip(("colour", "second"), screen.colours, strict=False))
+    return {
+        **shown_oil(test["space"], test.get("sample", "")), "way": "colour" if test["how"] == "screen" else "drop",
+        "set_point": point if known else "other", "other_point": "" if known else point, **colours, "lot": screen.lot,
+        "note": screen.note, "sinks": WORD[test["sinks"]] if "sinks" in test else "unknown",
+        **{key: WORD[test[key]] if key in test else "unknown" for key in ASKED},
+    }  # fmt: skip

@@ -1,0 +1,82 @@
+"""Small drawings with a title, a description and the same figures as a table beside them."""
+
+from collections.abc import Mapping
+from decimal import Decimal
+
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString
+
+from hazmat.core.measures import figure_words
+from hazmat.core.sums.breakdown import Shot, read_shots
+from hazmat.core.sums.frame import Value
+
+WIDTH, HEIGHT, LEFT, HEAD, FOOT = 320, 160, 34, 10, 22
+"""Size of a drawing and room for its scale. Source: our own drawing."""
+TENTH = Decimal("0.1")
+"""How finely places in a drawing are told. Source: our own drawing."""
+ROOM = Decimal("1.1")
+"""How far above the highest shot the scale goes. Source: our own drawing."""
+
+
+def _top(shots: tuple[Shot, ...]) -> Decimal:
+    """The end of the scale in kV: a round number above every shot."""
+    highest = max(shot.kv for shot in shots) * ROOM
+    return max(Decimal(10), (highest // 10 + 1) * 10)
+
+
+def shots_svg(written: str, values: Mapping[str, Value]) -> SafeString:
+    """Each shot as a dot in its order, with the mean as a line and one standard deviation as a band.
+
+    `written`: the shots as they were typed; `values`: what the sum `breakdown` answers. An arrow stands for a shot that
+    held at the top of the tester.
+    """
+    shots = read_shots(written)
+    top, mean, sd = _top(shots), values.get("mean"), values.get("sd")
+    floor = HEIGHT - FOOT
+
+    def up(kv: Decimal) -> Decimal:
+        return (floor - kv / top * (floor - HEAD)).quantize(TENTH)
+
+    step = Decimal(WIDTH - LEFT) / (len(shots) + 1)
+    dots = format_html_join(
+        "",
+        "{}",
+        ((_dot((LEFT + step * place).quantize(TENTH), up(shot.kv), shot),) for place, shot in enumerate(shots, 1)),
+    )
+    ticks = format_html_join(
+        "",
+        '<line x1="{}" x2="{}" y1="{}" y2="{}" stroke="currentColor" stroke-width="0.4"/>'
+        '<text x="{}" y="{}" font-size="10" text-anchor="end" fill="currentColor">{}</text>',
+        ((LEFT, WIDTH, up(kv), up(kv), LEFT - 4, up(kv) + 3, figure_words(kv)) for kv in (Decimal(0), top / 2, top)),
+    )
+    band: SafeString | str = ""
+    if isinstance(mean, Decimal) and isinstance(sd, Decimal):
+        high, low = up(min(top, mean + sd)), up(max(Decimal(0), mean - sd))
+        band = format_html(
+            '<rect x="{}" y="{}" width="{}" height="{}" fill="currentColor" opacity="0.12"/>',
+            LEFT, high, WIDTH - LEFT, max(low - high, TENTH),
+        )  # fmt: skip
+    line: SafeString | str = ""
+    if isinstance(mean, Decimal):
+        line = format_html(
+            '<line x1="{}" x2="{}" y1="{}" y2="{}" stroke="currentColor" stroke-width="1.5" '
+            'stroke-dasharray="5 3"/>',
+            LEFT, WIDTH, up(mean), up(mean),
+        )  # fmt: skip
+    title = f"{len(shots)} breakdown shots"
+    told = ", ".join(f"{'above ' if shot.above else ''}{figure_words(shot.kv)}" for shot in shots)
+    return format_html(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {} {}" role="img" aria-label="{}: {} kV" class="plot">'
+        "<title>{}</title><desc>In their order, in kV: {}. The broken line is their mean, the band one standard "
+        "deviation on either side.</desc>{}{}{}{}"
+        '<text x="{}" y="{}" font-size="10" fill="currentColor">kV, in the order of the shots</text></svg>',
+        WIDTH, HEIGHT, title, told, title, told, band, ticks, line, dots, LEFT, HEIGHT - 4,
+    )  # fmt: skip
+
+
+def _dot(x: Decimal, y: Decimal, shot: Shot) -> SafeString:
+    if shot.above:
+        return format_html(
+            '<path d="M{} {}l-5 9h10z" fill="currentColor"/>', x, max(y - 9, Decimal(1))
+        )  # an arrow: it holds more than this
+    return format_html('<circle cx="{}" cy="{}" r="4.5" fill="currentColor"/>', x, y)
