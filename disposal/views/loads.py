@@ -13,7 +13,7 @@ from disposal.actions.loads import change_load as write_change
 from disposal.actions.loads import plan_load as write_plan
 from disposal.actions.loads import put_on_load as write_put
 from disposal.actions.loads import take_off_load as write_off
-from disposal.core.loadnow import SIGNING, ItemNow, LoadNow, Party
+from disposal.core.loadnow import SIGNING, LoadNow, Party
 from disposal.core.odd import odd, unsettled
 from disposal.core.partnernow import What
 from disposal.core.proving import owed
@@ -35,7 +35,7 @@ from hazmat.core.measures import day_words
 from hazmat.forms.listing import ListForm
 from hazmat.queries.entries import past
 from hazmat.queries.yards import Standing
-from hazmat.views.access import in_yard, new_token, page, token_data, token_in
+from hazmat.views.access import in_yard, new_token, page, the, token_data, token_in
 from hazmat.views.saved import write
 
 PAGE = 50
@@ -193,7 +193,7 @@ def put_on_load(request: HttpRequest, here: Standing, load: int) -> HttpResponse
 def take_off_load(request: HttpRequest, here: Standing, load: int, item: UUID) -> HttpResponse:
     """Take an item off a load, with the reason."""
     now = the_load(here, load)
-    one = the_item(now, item)
+    one = the(now.items, item)
     form = TakeOffForm(request.POST or None, zone=here.zone)
     if write(
         request,
@@ -204,11 +204,3 @@ def take_off_load(request: HttpRequest, here: Standing, load: int, item: UUID) -
         return redirect("load", yard=here.yard.code, load=load)
     act = token_in(request, here)
     return page(request, here, "disposal/take_off_load.html", load=now, item=one, form=form, act=act)
-
-
-def the_item(now: LoadNow, item: UUID) -> ItemNow:
-    """The item of this id on a load. Raises Http404."""
-    found = next((one for one in now.items if one.id == str(item)), None)
-    if found is None:
-        raise Http404
-    return found

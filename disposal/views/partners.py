@@ -18,7 +18,7 @@ from disposal.queries.partners import partners as every_partner
 from hazmat.book.aside import words_of
 from hazmat.queries.entries import entries_of, told
 from hazmat.queries.yards import Standing
-from hazmat.views.access import in_yard, page, token_in
+from hazmat.views.access import in_yard, page, the, token_in
 from hazmat.views.saved import write
 
 
@@ -103,10 +103,7 @@ def add_licence(request: HttpRequest, here: Standing, partner: UUID) -> HttpResp
 def correct_licence(request: HttpRequest, here: Standing, partner: UUID, licence: UUID) -> HttpResponse:
     """Correct a licence that was written down wrongly."""
     firm = the_firm(here, partner)
-    found = next((one for one in firm.licences if one.id == str(licence)), None)
-    if found is None:
-        raise Http404
-    return _write_licence(request, here, firm, found)
+    return _write_licence(request, here, firm, the(firm.licences, licence))
 
 
 def _write_licence(request: HttpRequest, here: Standing, firm: PartnerNow, licence: LicenceNow | None) -> HttpResponse:

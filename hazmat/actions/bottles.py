@@ -11,7 +11,7 @@ from hazmat.book.receipt import Receipt
 from hazmat.core.facts import TANK
 from hazmat.core.trail import BottleNow, Hand, refusal
 from hazmat.core.unitnow import UnitNow
-from hazmat.edge.story import NO_SAMPLE, steps_of
+from hazmat.edge.story import sampling_refused
 from hazmat.models import Bottle, Holder, Space
 from hazmat.models import Hand as HandRecord
 
@@ -77,10 +77,10 @@ def space_of(act: Act, unit: UUID, name: str) -> Space:
 
 def may_sample(unit: UnitNow, place: str) -> bool:
     """Whether sampling steps are given: somebody proved the unit dead, and there is something to sample."""
-    return not {step["act"] for step in steps_of(unit, place)} <= NO_SAMPLE
+    return not sampling_refused(unit, place)
 
 
 def _refuse_unsafe(unit: UnitNow, place: str) -> None:
     """Refuse a filling for which no steps are given."""
-    if not may_sample(unit, place):
-        raise Refused(f"{steps_of(unit, place)[0]['says']} What is true of this unit is written on its page.")
+    if why := sampling_refused(unit, place):
+        raise Refused(f"{why} What is true of this unit is written on its page.")

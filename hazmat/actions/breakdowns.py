@@ -1,14 +1,19 @@
 """Breakdown tests of oil: every shot written down. They say nothing about PCB, so nothing is judged by them."""
 
 from collections.abc import Sequence
+from datetime import date
 from uuid import UUID
 
-from hazmat.actions.screens import corrected, refuse_sample
-from hazmat.actions.units import Kept, current, write_pictures
-from hazmat.book.act import Order, book, verb
+from hazmat.actions.amending import amended
+from hazmat.actions.screens import refuse_sample
+from hazmat.actions.units import Kept, current, law_day, write_pictures
+from hazmat.book.act import Order, Refused, book, verb
 from hazmat.book.receipt import Receipt
 from hazmat.core.shots import ShotsIn
+from hazmat.edge.shapes import Slip
+from hazmat.edge.sums import work
 from hazmat.models import Breakdown
+from hazmat.rulebooks.sumbook import sums
 
 
 @verb
@@ -16,12 +21,24 @@ def record_breakdown(
     order: Order, *, unit: UUID, told: ShotsIn, note: str = "", pictures: Sequence[Kept] = (),
     replaces: UUID | None = None, why: str = "",
 ) -> Receipt:  # fmt: skip
-    """Write down a breakdown test. `replaces`: the one that it corrects, with the reason `why`. Raises Refused."""
+    """Write down a breakdown test. `replaces`: the one that it corrects, with the reason `why`.
+
+    Raises Refused where nothing can be worked out from it, so that its page can always be read.
+    """
     with book(order, "record_breakdown") as act:
         now = current(order.yard, unit)
         refuse_sample(now, told.space, told.bottle)
-        corrected(now.breakdowns, replaces, why)
+        _refuse_unread(told, law_day(order))
+        amended(now.breakdowns, replaces, why, "test")
         record = Breakdown(unit_id=unit, told=told.image(), note=note, why=why.strip(), replaces_id=replaces)
         act.write(record)
         write_pictures(act, unit, pictures)
     return act.receipt
+
+
+def _refuse_unread(told: ShotsIn, on: date) -> None:
+    """Raise Refused for a test that the sum `breakdown` cannot be worked out from."""
+    try:
+        work(sums()["breakdown"], told.asked, on)
+    except Slip as slip:
+        raise Refused(f"{slip.path}: {slip.says}") from None

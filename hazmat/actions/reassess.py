@@ -8,7 +8,7 @@ from uuid import UUID
 from hazmat.actions.units import current, law_day, write_assessment
 from hazmat.book.act import Order, Refused, book, verb
 from hazmat.book.receipt import Receipt
-from hazmat.core.unitnow import UnitNow, with_tests
+from hazmat.core.unitnow import UnitNow
 from hazmat.edge.one import answer_data, judged
 
 APART = ("on",)
@@ -38,8 +38,7 @@ def reassess_units(order: Order, *, units: Sequence[UUID], place: str) -> Receip
         for unit in units:
             now = current(order.yard, unit)
             if answers_otherwise(now.answer, again(now, place, on)):
-                line = with_tests(now.line, now.screened)
-                write_assessment(act, unit, now.tag, line, place, [one.test for one in now.counting], now)
+                write_assessment(act, unit, now.tag, now.screened_line, place, [one.test for one in now.counting], now)
         if not act.records:
             raise Refused("None of these units is answered otherwise than before; nothing was written.")
     return act.receipt

@@ -6,6 +6,7 @@ from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from hazmat.actions.amending import amended
 from hazmat.actions.bottles import spaces
 from hazmat.actions.units import current, law_day, write_assessment
 from hazmat.book import files
@@ -16,7 +17,7 @@ from hazmat.core.facts import TANK
 from hazmat.core.measures import day_words
 from hazmat.core.reported import SENT_AS, KeptReport, Reported, ReportKind
 from hazmat.core.trail import BottleNow
-from hazmat.core.unitnow import ResultNow, UnitNow, with_tests
+from hazmat.core.unitnow import ResultNow, UnitNow
 from hazmat.edge.reports import Report
 from hazmat.models import Result
 
@@ -36,7 +37,7 @@ def enter_result(
     """
     with book(order, "enter_result") as act:
         now = current(order.yard, unit)
-        old = _amended(now, replaces, why)
+        old = amended(now.counting, replaces, why, "result")
         bottle = _bottle(now, told)
         test = {**told.test, **_sample(now, bottle, told, order.zone)}
         _refuse_days(act, now, test, told, bottle)
@@ -51,21 +52,8 @@ def enter_result(
         if report:
             act.name_file(report.sha256, f"report.{SENT_AS[report.kind][1]}")
         others = [one.test for one in now.counting if one is not old]
-        line = with_tests(now.line, now.screened)
-        write_assessment(act, unit, now.tag, line, place, [*others, test], now)
+        write_assessment(act, unit, now.tag, now.screened_line, place, [*others, test], now)
     return act.receipt
-
-
-def _amended(now: UnitNow, replaces: UUID | None, why: str) -> ResultNow | None:
-    """The result that is amended. Raises Refused where it no longer counts, or no reason is given."""
-    if replaces is None:
-        return None
-    old = next((one for one in now.counting if one.id == str(replaces)), None)
-    if old is None:
-        raise Refused("This result was amended already, or is of another unit; open the one that counts and amend it.")
-    if not why.strip():
-        raise Refused("Say why the result is amended; the old one stays in the book beside it.")
-    return old
 
 
 def _same_report(old: ResultNow | None) -> KeptReport | None:

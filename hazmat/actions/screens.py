@@ -1,25 +1,17 @@
 """Screens in the yard: written down and the unit judged by them, in one act. An above counts at once."""
 
 from collections.abc import Sequence
-from typing import Protocol
 from uuid import UUID
 
+from hazmat.actions.amending import amended
 from hazmat.actions.bottles import spaces
 from hazmat.actions.units import Kept, current, law_day, write_assessment, write_pictures
 from hazmat.book.act import Order, Refused, book, verb
 from hazmat.book.receipt import Receipt
+from hazmat.core.amended import counting
 from hazmat.core.screened import ScreenIn
 from hazmat.core.unitnow import UnitNow, with_tests
 from hazmat.models import Screen
-
-
-class Correctable(Protocol):
-    """What can be corrected by one of its own kind."""
-
-    @property
-    def id(self) -> str: ...
-    @property
-    def amended_by(self) -> str | None: ...
 
 
 @verb
@@ -34,7 +26,7 @@ def record_screen(
     with book(order, "record_screen") as act:
         now = current(order.yard, unit)
         refuse_sample(now, told.space, told.bottle)
-        old = corrected(now.screens, replaces, why)
+        old = amended(now.screens, replaces, why, "screen")
         test = told.test(law_day(order).isoformat())
         record = Screen(
             unit_id=unit, test=test, colours=list(told.colours), lot=told.lot, note=told.note, why=why.strip(),
@@ -42,8 +34,8 @@ def record_screen(
         )  # fmt: skip
         act.write(record)
         write_pictures(act, unit, pictures)
-        screens = [one.test for one in now.screens if one.amended_by is None and one is not old]
-        line = with_tests(now.line, [*screens, test])
+        others = [one.test for one in counting(now.screens) if one is not old]
+        line = with_tests(now.line, [*others, test])
         write_assessment(act, unit, now.tag, line, place, [one.test for one in now.counting], now)
     return act.receipt
 
@@ -54,15 +46,3 @@ def refuse_sample(now: UnitNow, space: str, bottle: str) -> None:
         raise Refused(f"This unit has no oil space “{space}” on record; correct the unit first.")
     if bottle and not any(one.code == bottle and one.filled_at for one in now.bottles):
         raise Refused("This bottle is not of this unit, or nobody wrote down that it was filled; look at its label.")
-
-
-def corrected(kept: Sequence[Correctable], replaces: UUID | None, why: str) -> Correctable | None:
-    """The one that is corrected. Raises Refused where it no longer counts, or no reason is given."""
-    if replaces is None:
-        return None
-    old = next((one for one in kept if one.id == str(replaces) and one.amended_by is None), None)
-    if old is None:
-        raise Refused("This was corrected already, or is of another unit; open the one that counts and correct it.")
-    if not why.strip():
-        raise Refused("Say why it is corrected; the old one stays in the book beside it.")
-    return old

@@ -133,6 +133,15 @@ class Judge:
         """The same, of a unit whose view is made."""
         return self.fill(unit, view, self.judgement(view))
 
+    def test_by_test(self, unit: Unit) -> dict[str, str]:
+        """What each test of a unit says by itself, as a finished sentence, by its place in the line (`tests[0]`)."""
+        readings = self.view(unit).readings
+        return {
+            one.at: self._said(of_sentence(self.says[one.key], n), readings).says
+            for n, one in enumerate(readings)
+            if one.at.startswith("tests[")
+        }
+
     def judgement(self, view: View) -> Judgement:
         """The judgement of a pattern, made once."""
         pattern = view.pattern

@@ -7,6 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from hazmat.core.amended import Amendable
+
 Way = Literal["colour", "drop"]
 """A colour screen for chlorine, or a drop of the oil in water."""
 ABOVE, BELOW, UNCLEAR = "yellow", "blue_violet", "unclear"
@@ -53,19 +55,14 @@ def combined(colours: Sequence[str]) -> str:
 
 
 @dataclass(frozen=True, kw_only=True)
-class ScreenNow:
-    """A screen on record. `amended_by`: the id of the one that corrects it; such a one no longer counts."""
+class ScreenNow(Amendable):
+    """A screen on record."""
 
-    id: str
     test: Mapping[str, Any]
     at: str
     colours: tuple[str, ...] = ()
     lot: str = ""
     note: str = ""
-    why: str = ""
-    seq: str = "0"
-    amends: str | None = None
-    amended_by: str | None = None
 
     @property
     def differ(self) -> bool:

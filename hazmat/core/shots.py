@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from hazmat.core.amended import Amendable
+
 Cell = Literal["", "kept", "shared"]
 """A cell kept for untested oil alone, or one that other oil goes through; empty: nobody said."""
 
@@ -30,17 +32,12 @@ class ShotsIn:
 
 
 @dataclass(frozen=True, kw_only=True)
-class BreakdownNow:
-    """A breakdown test on record. `amended_by`: the id of the one that corrects it; such a one no longer counts."""
+class BreakdownNow(Amendable):
+    """A breakdown test on record."""
 
-    id: str
     told: Mapping[str, Any]
     at: str
     note: str = ""
-    why: str = ""
-    seq: str = "0"
-    amends: str | None = None
-    amended_by: str | None = None
 
     @property
     def asked(self) -> Mapping[str, Any]:

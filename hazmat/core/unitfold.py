@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from hazmat.core.amended import with_one
 from hazmat.core.screened import ScreenNow
 from hazmat.core.shots import BreakdownNow
 from hazmat.core.trail import BottleNow, Step
@@ -154,40 +155,29 @@ def _resulted(now: Changes, record: Written) -> Changes:
     result = ResultNow(
         id=record.id, test=image["test"], reported_on=image["reported_on"], laboratory=image["laboratory"],
         entered_at=record.happened_at, bottle=image["test"].get("sample", "") if image.get("bottle") else "",
-        seq=record.seq, **_corrects(now["results"], record),
+        seq=record.seq, amends=record.replaces,
         **{name: image[name] for name in ("job", "report", "report_kind", "why") if name in image},
     )  # fmt: skip
-    return {"results": (*_corrected(now["results"], record), result)}
+    return {"results": with_one(now["results"], result)}
 
 
 def _screened(now: Changes, record: Written) -> Changes:
     image = record.image
     made = ScreenNow(
         id=record.id, test=image["test"], at=record.happened_at, colours=tuple(image.get("colours", ())),
-        seq=record.seq, **_corrects(now["screens"], record),
+        seq=record.seq, amends=record.replaces,
         **{name: image[name] for name in ("lot", "note", "why") if name in image},
     )  # fmt: skip
-    return {"screens": (*_corrected(now["screens"], record), made)}
+    return {"screens": with_one(now["screens"], made)}
 
 
 def _broke_down(now: Changes, record: Written) -> Changes:
     image = record.image
     made = BreakdownNow(
-        id=record.id, told=image["told"], at=record.happened_at, seq=record.seq, **_corrects(now["breakdowns"], record),
+        id=record.id, told=image["told"], at=record.happened_at, seq=record.seq, amends=record.replaces,
         **{name: image[name] for name in ("note", "why") if name in image},
     )  # fmt: skip
-    return {"breakdowns": (*_corrected(now["breakdowns"], record), made)}
-
-
-def _corrects(kept: tuple[Any, ...], record: Written) -> dict[str, Any]:
-    """What this record corrects, and which kept one corrects it, whichever of the two is met first."""
-    by = next((one.id for one in kept if one.amends == record.id), None)
-    return {"amends": record.replaces, "amended_by": by}
-
-
-def _corrected(kept: tuple[Any, ...], record: Written) -> tuple[Any, ...]:
-    """The kept ones, with that one marked which this record corrects."""
-    return tuple(replace(one, amended_by=record.id) if one.id == record.replaces else one for one in kept)
+    return {"breakdowns": with_one(now["breakdowns"], made)}
 
 
 def _signed(now: Changes, record: Written) -> Changes:

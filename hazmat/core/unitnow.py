@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from hazmat.core.amended import Amendable, counting
 from hazmat.core.screened import ScreenNow
 from hazmat.core.shots import BreakdownNow
 from hazmat.core.trail import BottleNow
@@ -88,14 +89,12 @@ class PaperNow:
 
 
 @dataclass(frozen=True, kw_only=True)
-class ResultNow:
+class ResultNow(Amendable):
     """A result of a laboratory. `test`: as a line of a register has it; `bottle`: the code of its bottle, perhaps none.
 
-    `report`: SHA-256 of the file of the report; `amends`, `amended_by`: ids of the results that it replaces, and that
-    replaces it; one that is amended no longer counts; `seq`: the entry that wrote it.
+    `report`: SHA-256 of the file of the report.
     """
 
-    id: str
     test: Mapping[str, Any]
     reported_on: str
     laboratory: str
@@ -104,10 +103,6 @@ class ResultNow:
     job: str = ""
     report: str = ""
     report_kind: str = ""
-    why: str = ""
-    seq: str = "0"
-    amends: str | None = None
-    amended_by: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -221,17 +216,22 @@ class UnitNow:
     @property
     def counting(self) -> tuple[ResultNow, ...]:
         """The results that count: those that nothing amends."""
-        return tuple(one for one in self.results if one.amended_by is None)
+        return counting(self.results)
 
     @property
     def screened(self) -> list[Mapping[str, Any]]:
         """The tests of the screens that count: those that nothing corrects."""
-        return [one.test for one in self.screens if one.amended_by is None]
+        return [one.test for one in counting(self.screens)]
+
+    @property
+    def screened_line(self) -> Mapping[str, Any]:
+        """What was seen and said, with every screen that counts, and without what a laboratory found."""
+        return with_tests(self.line, self.screened)
 
     @property
     def judged_line(self) -> Mapping[str, Any]:
         """The line that is judged: what was seen and said, with every screen and result that counts."""
-        return with_tests(self.line, [*self.screened, *(one.test for one in self.counting)])
+        return with_tests(self.screened_line, [one.test for one in self.counting])
 
     @property
     def waiting(self) -> VerdictNow | None:

@@ -7,12 +7,13 @@ from typing import Any
 
 from hazmat import rulebooks
 from hazmat.core import parts, sampling, telling
+from hazmat.core.amended import counting
 from hazmat.core.bulk import CARE
 from hazmat.core.gear import worn_for
 from hazmat.core.law import LawDay
 from hazmat.core.unitnow import Dead, UnitNow
 from hazmat.core.weigh import as_words, weigh
-from hazmat.edge.one import read_unit
+from hazmat.edge.one import assessor, read_unit
 from hazmat.edge.places import called
 
 UNPROVED, TO_SAMPLE = "not_proved", "wear_to_sample"
@@ -68,6 +69,22 @@ def steps_of(unit: UnitNow, place: str) -> Tasks:
     facts = read_unit({"found_in": place, **unit.judged_line}, unit.tag, date.max)
     columns = sampling.step_facts(facts, unit.answer, proved_word(unit), house)
     return tuple({"act": one.key, "says": one.finished({})} for one in sampling.steps(columns, house))
+
+
+def sampling_refused(unit: UnitNow, place: str) -> str:
+    """Why no steps of sampling are given for this unit, in a sentence; empty where they are."""
+    steps = steps_of(unit, place)
+    return steps[0]["says"] if {step["act"] for step in steps} <= NO_SAMPLE else ""
+
+
+def screens_of(unit: UnitNow, place: str) -> list[dict[str, Any]]:
+    """Its screens, the latest first; each that counts with what it says as at the law day of the last answer."""
+    facts = read_unit({"found_in": place, **unit.judged_line}, unit.tag, date.max)
+    law = rulebooks.law_of(facts.found_in) if facts.found_in else None
+    told = assessor(date.fromisoformat(unit.answer["on"])).judge(law, facts.found_in).test_by_test(facts)
+    first = len(unit.line.get("tests") or ())
+    says = {one.id: told[f"tests[{first + n}]"] for n, one in enumerate(counting(unit.screens))}
+    return [{"screen": one, "says": says.get(one.id, "")} for one in reversed(unit.screens)]
 
 
 def figure(told: Mapping[str, Any]) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 
 from hazmat.core.measures import figure_words
 from hazmat.core.sums.frame import Box, CannotWork, Check, Line, Sum, Value, Worked
+from hazmat.edge.schemas import DIALECT
 from hazmat.edge.shapes import PLAIN_NUMBER, TWICE, Slip, measure, shown
 
 SIGNED = re.compile(r"-?[0-9]{1,15}(?:\.[0-9]{1,15})?", re.ASCII)
@@ -227,7 +228,7 @@ def _unit(line: Line) -> str:
 def schema(asked: Sum) -> dict[str, Any]:
     """JSON Schema (2020-12) of what a sum takes and what it answers."""
     return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema", "title": asked.says, "description": asked.formula,
+        "$schema": DIALECT, "title": asked.says, "description": asked.formula,
         "$defs": {
             "in": {
                 "type": "object", "additionalProperties": False,

@@ -167,7 +167,9 @@ class Dated:
 
 
 class DayBox(Dated, forms.CharField):
-    """One day, picked or typed; gives ISO text, empty where not known."""
+    """One day, picked or typed; gives ISO text, empty where not known. `ahead`: it may not have come yet."""
+
+    ahead = False
 
     def __init__(self, *, label: str, **more: Any) -> None:
         super().__init__(label=label, required=False, widget=forms.DateInput(attrs={"type": "date"}), **more)
@@ -184,7 +186,7 @@ class DayBox(Dated, forms.CharField):
             day = None
         if day is None:
             raise forms.ValidationError("This is no day of the calendar; write it as 2026-03-07.")
-        if day > self.today:
+        if day > self.today and not self.ahead:
             raise forms.ValidationError(f"This day has not come yet (today is {day_words(self.today)}); mend the day.")
         return text
 
@@ -192,13 +194,7 @@ class DayBox(Dated, forms.CharField):
 class AheadBox(DayBox):
     """One day that may lie ahead, such as the last one of something granted."""
 
-    def clean(self, value: Any) -> str:
-        """The day."""
-        today, self.today = self.today, date.max
-        try:
-            return super().clean(value)
-        finally:
-            self.today = today
+    ahead = True
 
 
 class YearBox(Dated, forms.CharField):

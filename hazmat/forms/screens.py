@@ -13,8 +13,8 @@ from hazmat.forms.samples import OfOil, shown_oil
 
 WAYS: tuple[tuple[Way, str], ...] = (("colour", "A colour tube for chlorine"), ("drop", "A drop of the oil in water"))
 COLOURS = (
-    ("yellow", "Yellow, or no colour"), ("blue_violet", "Blue to violet"),
-    ("unclear", "Something between, grey, or muddy"),
+    ("yellow", "Yellow"), ("blue_violet", "Blue to violet"),
+    ("unclear", "Neither of them: none, grey, muddy or between"),
 )  # fmt: skip
 SET_POINTS = (
     ("", "Not said"), ("20", "20 mg/kg"), ("50", "50 mg/kg"), ("100", "100 mg/kg"), ("500", "500 mg/kg"),
@@ -39,14 +39,8 @@ class ScreenForm(OfOil):
         label="The tube is set to", choices=SET_POINTS, widget=forms.Select, help_text="It stands on the packet."
     )
     other_point = Number(label="Another set point", unit="mg/kg")
-    colour = Pick(
-        label="Which colour do you see?", choices=(("", "Not looked at"), *COLOURS),
-        help_text="Write the colour that you see, not what it means. Look in daylight, within the time on the packet.",
-    )  # fmt: skip
-    second = Pick(
-        label="Which colour does a second person see?", choices=(("", "Read by one"), *COLOURS),
-        help_text="Who has not heard what the first one saw. Where the two differ, an above counts.",
-    )  # fmt: skip
+    colour = Pick(label="Which colour do you see?", choices=(("", "Not looked at"), *COLOURS))
+    second = Pick(label="Which colour does a second person see?", choices=(("", "Read by one"), *COLOURS))
     wet = Pick(label="Did the tube get warm, hiss or turn grey, as with wet oil?", choices=ANSWER, initial="unknown")
     expired = Pick(label="Is the packet past its date?", choices=ANSWER, initial="unknown")
     control_ok = Pick(label="Did a tube without oil show what it should?", choices=ANSWER, initial="unknown")

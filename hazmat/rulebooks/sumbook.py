@@ -21,24 +21,25 @@ SHELF = Path(__file__).parent / "sums"
 
 
 @cache
-def sums() -> dict[str, Sum]:
-    """Every sum by name, in the order of files and in them. Raises RulebookError with file, key and mend."""
-    found: dict[str, Sum] = {}
+def shelf() -> dict[str, dict[str, Sum]]:
+    """The sums of each file by name, under what the file says it is about, in the order of files.
+
+    Raises RulebookError with file, key and mend.
+    """
+    found: dict[str, dict[str, Sum]] = {}
     for file in sorted(SHELF.glob("*.toml")):
-        for name, one in load_sums(file).items():
-            if name in found:
+        one = load_sums(file)
+        for name in one:
+            if any(name in other for other in found.values()):
                 raise Shelfmark(file.name, f"sum.{name}").refuse("another file has it too", "keep one of them")
-            found[name] = one
+        found[strict.text(Shelfmark(file.name) / "says", strict.parse(file)["says"])] = one
     return found
 
 
 @cache
-def subjects() -> dict[str, tuple[str, ...]]:
-    """The names of the sums of each file, under what the file says it is about."""
-    return {
-        strict.text(Shelfmark(file.name) / "says", strict.parse(file)["says"]): tuple(load_sums(file))
-        for file in sorted(SHELF.glob("*.toml"))
-    }
+def sums() -> dict[str, Sum]:
+    """Every sum by name."""
+    return {name: one for held in shelf().values() for name, one in held.items()}
 
 
 def load_sums(path: Path) -> dict[str, Sum]:

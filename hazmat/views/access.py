@@ -1,8 +1,8 @@
 """Who is asking, in which yard, and whether he may; and the token that every form carries from birth."""
 
 import functools
-from collections.abc import Callable
-from typing import Any
+from collections.abc import Callable, Iterable
+from typing import Any, Protocol, TypeVar
 from uuid import UUID
 
 from django.core import signing
@@ -124,6 +124,24 @@ def order(request: HttpRequest, here: Standing, happened_at: Any = None, said: s
         yard=here.yard.pk, by=here.person.pk, act=act_of(request, here), happened_at=happened_at or timezone.now(),
         zone=here.named.zone, said=said,
     )  # fmt: skip
+
+
+class HasId(Protocol):
+    """Whatever is on record under an id."""
+
+    @property
+    def id(self) -> str: ...
+
+
+One = TypeVar("One", bound=HasId)
+
+
+def the(kept: Iterable[One], key: UUID) -> One:
+    """The one of these with this id. Raises Http404."""
+    found = next((one for one in kept if one.id == str(key)), None)
+    if found is None:
+        raise Http404
+    return found
 
 
 def page(request: HttpRequest, here: Standing, template: str, status: int | None = None, **told: Any) -> HttpResponse:

@@ -3,7 +3,7 @@
 from typing import Any
 from uuid import UUID
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
@@ -15,12 +15,13 @@ from hazmat.book.act import Order
 from hazmat.book.receipt import Receipt
 from hazmat.core.shots import BreakdownNow
 from hazmat.core.unitnow import UnitNow
+from hazmat.edge.story import sampling_refused
 from hazmat.edge.sums import given_words, rows, work
 from hazmat.forms.breakdowns import BreakdownForm, shown_breakdown
 from hazmat.papers.plots import shots_svg
 from hazmat.queries.yards import Standing
 from hazmat.rulebooks.sumbook import sums
-from hazmat.views.access import act_in, in_yard, page, token_in
+from hazmat.views.access import act_in, in_yard, page, the, token_in
 from hazmat.views.saved import write
 from hazmat.views.units import the_unit
 from hazmat.views.waiting import wait_with, written
@@ -38,7 +39,7 @@ def record_breakdown(request: HttpRequest, here: Standing, tag: str) -> HttpResp
 def correct_breakdown(request: HttpRequest, here: Standing, tag: str, breakdown: UUID) -> HttpResponse:
     """Write a test in the place of one that was written down wrong."""
     now = the_unit(here, tag)
-    return _recorded(request, here, now, _the_test(now, breakdown))
+    return _recorded(request, here, now, the(now.breakdowns, breakdown))
 
 
 @require_GET
@@ -46,7 +47,7 @@ def correct_breakdown(request: HttpRequest, here: Standing, tag: str, breakdown:
 def breakdown(request: HttpRequest, here: Standing, tag: str, breakdown: UUID) -> HttpResponse:
     """One test: every shot, mean and spread, and what the method asks that was not met."""
     now = the_unit(here, tag)
-    test = _the_test(now, breakdown)
+    test = the(now.breakdowns, breakdown)
     asked = sums()["breakdown"]
     at = parse_datetime(test.at)
     day = timezone.localdate(at, here.zone)
@@ -56,14 +57,6 @@ def breakdown(request: HttpRequest, here: Standing, tag: str, breakdown: UUID) -
         given=given_words(asked, test.asked), plot=shots_svg(str(test.asked["shots"]), worked.values),
         late=test.out_of_calibration(day.isoformat()), untested=not now.counting,
     )  # fmt: skip
-
-
-def _the_test(now: UnitNow, key: UUID) -> BreakdownNow:
-    """The test of this id. Raises Http404."""
-    found = next((one for one in now.breakdowns if one.id == str(key)), None)
-    if found is None:
-        raise Http404
-    return found
 
 
 def _recorded(request: HttpRequest, here: Standing, now: UnitNow, old: BreakdownNow | None) -> HttpResponse:
@@ -88,5 +81,5 @@ def _recorded(request: HttpRequest, here: Standing, now: UnitNow, old: Breakdown
         return redirect("breakdown", here.yard.code, now.tag, receipt.the("hazmat.breakdown"))
     return page(
         request, here, "hazmat/record_breakdown.html", unit=now, form=form, act=act, old=old, waiting=len(kept),
-        untested=not now.counting,
+        untested=not now.counting, refused=sampling_refused(now, here.named.place),
     )  # fmt: skip

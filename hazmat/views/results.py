@@ -2,7 +2,7 @@
 
 from uuid import UUID
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
 
@@ -13,7 +13,7 @@ from hazmat.book.receipt import Receipt
 from hazmat.core.unitnow import ResultNow, UnitNow
 from hazmat.forms.results import AmendForm, ResultForm, shown
 from hazmat.queries.yards import Standing
-from hazmat.views.access import act_in, in_yard, page, token_in
+from hazmat.views.access import act_in, in_yard, page, the, token_in
 from hazmat.views.saved import write
 from hazmat.views.units import the_unit
 from hazmat.views.waiting import report_with, written
@@ -34,9 +34,7 @@ def enter_result(request: HttpRequest, here: Standing, tag: str) -> HttpResponse
 def amend_result(request: HttpRequest, here: Standing, tag: str, result: UUID) -> HttpResponse:
     """Enter an amended report in the place of the one that it corrects."""
     now = the_unit(here, tag)
-    old = next((one for one in now.results if one.id == str(result)), None)
-    if old is None:
-        raise Http404
+    old = the(now.results, result)
     form = AmendForm(request.POST or None, unit=now, spaces=spaces(now), zone=here.zone, initial=shown(old))
     return _entered(request, here, now, form, old)
 

@@ -2,7 +2,7 @@
 
 from uuid import UUID
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_http_methods
 
@@ -12,9 +12,10 @@ from hazmat.book.act import Order
 from hazmat.book.receipt import Receipt
 from hazmat.core.screened import ScreenNow
 from hazmat.core.unitnow import UnitNow
+from hazmat.edge.story import sampling_refused
 from hazmat.forms.screens import ScreenForm, shown_screen
 from hazmat.queries.yards import Standing
-from hazmat.views.access import act_in, in_yard, page, token_in
+from hazmat.views.access import act_in, in_yard, page, the, token_in
 from hazmat.views.saved import write
 from hazmat.views.units import the_unit
 from hazmat.views.waiting import wait_with, written
@@ -32,10 +33,7 @@ def record_screen(request: HttpRequest, here: Standing, tag: str) -> HttpRespons
 def correct_screen(request: HttpRequest, here: Standing, tag: str, screen: UUID) -> HttpResponse:
     """Write a screen in the place of one that was written down wrong."""
     now = the_unit(here, tag)
-    old = next((one for one in now.screens if one.id == str(screen)), None)
-    if old is None:
-        raise Http404
-    return _recorded(request, here, now, old)
+    return _recorded(request, here, now, the(now.screens, screen))
 
 
 def _recorded(request: HttpRequest, here: Standing, now: UnitNow, old: ScreenNow | None) -> HttpResponse:
@@ -57,4 +55,7 @@ def _recorded(request: HttpRequest, here: Standing, now: UnitNow, old: ScreenNow
     if write(request, here, form, record, "The unit is judged by it; nobody released it."):
         written(act_in(act))
         return redirect("unit", yard=here.yard.code, tag=now.tag)
-    return page(request, here, "hazmat/record_screen.html", unit=now, form=form, act=act, old=old, waiting=len(kept))
+    return page(
+        request, here, "hazmat/record_screen.html", unit=now, form=form, act=act, old=old, waiting=len(kept),
+        refused=sampling_refused(now, here.named.place),
+    )  # fmt: skip

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET
 from hazmat.edge.sums import Held, given_words, held, rows
 from hazmat.forms.sums import SumForm
 from hazmat.queries.yards import Standing
-from hazmat.rulebooks.sumbook import subjects, sums
+from hazmat.rulebooks.sumbook import shelf, sums
 from hazmat.views.access import in_yard, page
 
 
@@ -19,9 +19,7 @@ from hazmat.views.access import in_yard, page
 @in_yard("see")
 def sums_list(request: HttpRequest, here: Standing) -> HttpResponse:
     """Every named calculation, under what it is about."""
-    shelf = sums()
-    rows = [(subject, [shelf[name] for name in names]) for subject, names in subjects().items()]
-    return page(request, here, "hazmat/sums.html", rows=rows)
+    return page(request, here, "hazmat/sums.html", rows=[(says, held.values()) for says, held in shelf().items()])
 
 
 @require_GET

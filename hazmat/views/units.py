@@ -19,7 +19,7 @@ from hazmat.book.aside import words_by_record
 from hazmat.core.codes import read_code
 from hazmat.core.telling import claims, place_words, private, proof
 from hazmat.core.unitnow import PaperKind, UnitNow
-from hazmat.edge.story import on_record, story
+from hazmat.edge.story import on_record, screens_of, story
 from hazmat.forms.dead import DeadForm
 from hazmat.forms.fields import Words
 from hazmat.forms.listing import ListForm
@@ -107,7 +107,7 @@ def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
         entries=entries, older=older, act=new_token(here), proof=proof(now), facts=on_record(now),
         electrical=any(task["act"] == "prove_dead" for task in now.answer["next"]),
         proved=now.proved is not None and now.proved.whole, claims=claims(now), private=private(aside),
-        outdated=outdated(now, here.facts), unreported=unreported(now),
+        outdated=outdated(now, here.facts), unreported=unreported(now), screens=screens_of(now, here.named.place),
         pictures=pictured(here, now),
         kinds=[{"name": kind, "act": new_token(here)} for kind in KINDS], left=now.stands in ("gone", "destroyed"),
     )  # fmt: skip

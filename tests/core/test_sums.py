@@ -13,7 +13,7 @@ from hazmat.core.sums import WORK
 from hazmat.core.sums.frame import Box, Check, Sum
 from hazmat.edge.shapes import Slip
 from hazmat.edge.sums import LONGEST_LIST, agrees, answer, held, read_sum, schema, work
-from hazmat.rulebooks import sumbook
+from hazmat.rulebooks import strict, sumbook
 from hazmat.rulebooks.strict import RulebookError
 
 TODAY = date(2026, 11, 26)
@@ -29,7 +29,26 @@ def test_published_value(asked: Sum, check: Check) -> None:
 
 def test_every_function_has_a_sum_and_every_sum_a_subject() -> None:
     assert set(SUMS) == set(WORK)
-    assert [name for names in sumbook.subjects().values() for name in names] == list(SUMS)
+    assert [name for held in sumbook.shelf().values() for name in held] == list(SUMS)
+
+
+SAME = (
+    (("allowed_always", "certainty"), ("allowed_always", "sampling"), ("spread_constant", "handling")),
+    (("allowed_two", "certainty"), ("allowed_two", "sampling"), ("spread_share", "handling")),
+    (("cautious_density", "certainty"), ("cautious_density", "handling")),
+    (("oil_density", "identity"), ("usual_density", "handling")),
+)
+"""Figures that stand in several books, since each is read by itself."""
+
+
+@pytest.mark.parametrize("places", SAME)
+def test_one_figure_is_the_same_in_every_book(places: tuple[tuple[str, str], ...]) -> None:
+    told = {}
+    for name, book in places:
+        folder = sumbook.SHELF if book != "handling" else sumbook.SHELF.parent
+        figure = strict.parse(folder / f"{book}.toml")["figure"][name]
+        told[book] = [Decimal(one["is"]) for one in figure["values"]]
+    assert len({tuple(values) for values in told.values()}) == 1, told
 
 
 @pytest.mark.parametrize("asked", SUMS.values(), ids=SUMS)
@@ -135,3 +154,14 @@ def test_one_mistake_is_refused_with_file_key_and_mend(tmp_path: Path, old: str,
         sumbook.load_sums(file)
     assert (caught.value.file, caught.value.key) == ("oil.toml", key)
     assert caught.value.mend
+
+
+def test_a_sum_of_two_files_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    text = (sumbook.SHELF / "oil.toml").read_text("utf-8")
+    for name, says in (("oil", "Oil"), ("other", "Other")):
+        (tmp_path / f"{name}.toml").write_text(
+            text.replace('says    = "Oil: density', f'says    = "{says}: density'), "utf-8"
+        )
+    monkeypatch.setattr(sumbook, "SHELF", tmp_path)
+    with pytest.raises(RulebookError, match="another file has it too"):
+        sumbook.shelf.__wrapped__()

@@ -1,23 +1,18 @@
 """Results: a low one may be held back, a high one is never lowered, what was not said is never taken lightly."""
 
-from datetime import date
 from decimal import Decimal
 from itertools import pairwise
 from statistics import NormalDist
-from typing import Any
 
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from hazmat.core.sums import certainty
-from hazmat.core.sums.frame import Worked
 from hazmat.edge.shapes import Slip
-from hazmat.edge.sums import held, work
-from hazmat.rulebooks import sumbook
+from hazmat.edge.sums import held
+from tests.core.summing import SUMS, TODAY, keys, number, worked
 
-TODAY = date(2026, 11, 26)
-SUMS = sumbook.sums()
 FIFTEEN = {"uncertainty": "15", "kind": "percent", "k": "2"}
 
 TINY = Decimal("1E-20")
@@ -28,20 +23,6 @@ limits = st.decimals("3", "500", places=1)
 risks = st.decimals("0.001", "0.5", places=3)
 conventions = st.sampled_from(["at_limit", "at_result"])
 comparators = st.sampled_from(["at_or_above", "above"])
-
-
-def worked(name: str, **given: Any) -> Worked:
-    return work(SUMS[name], {key: str(one) if isinstance(one, Decimal) else one for key, one in given.items()}, TODAY)
-
-
-def number(found: Worked, line: str) -> Decimal:
-    value = found.values[line]
-    assert isinstance(value, Decimal)
-    return value
-
-
-def keys(found: Worked) -> list[str]:
-    return [note.key for note in found.notes]
 
 
 # --------------------------------------------------------------------------------------------------------- decide

@@ -1,10 +1,8 @@
 """Results of one sample: the highest counts, the mean only compares, and what agrees is what the standard allows."""
 
 import statistics
-from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
 
 import pytest
 from hypothesis import given
@@ -12,28 +10,11 @@ from hypothesis import strategies as st
 
 from hazmat.core.sums import certainty
 from hazmat.core.sums.certainty import chi_square_above
-from hazmat.core.sums.frame import Worked
 from hazmat.edge.shapes import Slip
-from hazmat.edge.sums import held, work
-from hazmat.rulebooks import sumbook
+from hazmat.edge.sums import held
+from tests.core.summing import SUMS, TODAY, keys, number, worked
 
-TODAY = date(2026, 11, 26)
-SUMS = sumbook.sums()
 TINY = Decimal("1E-20")
-
-
-def worked(name: str, **given: Any) -> Worked:
-    return work(SUMS[name], {key: str(one) if isinstance(one, Decimal) else one for key, one in given.items()}, TODAY)
-
-
-def number(found: Worked, line: str) -> Decimal:
-    value = found.values[line]
-    assert isinstance(value, Decimal)
-    return value
-
-
-def keys(found: Worked) -> list[str]:
-    return [note.key for note in found.notes]
 
 
 lists = st.lists(st.decimals("1", "2000", places=1), min_size=3, max_size=9)

@@ -1,6 +1,5 @@
 """Samples: as many as it takes and not one more, and a pool that never shows more than its worst member allows."""
 
-from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from itertools import combinations
@@ -13,32 +12,14 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from hazmat.core.sums import sampling
-from hazmat.core.sums.frame import Worked
 from hazmat.core.sums.sampling import smallest, unseen
 from hazmat.edge.shapes import Slip
-from hazmat.edge.sums import held, work
-from hazmat.rulebooks import sumbook
-
-TODAY = date(2026, 11, 26)
-SUMS = sumbook.sums()
+from hazmat.edge.sums import held
+from tests.core.summing import SUMS, TODAY, keys, number, worked
 
 sizes = st.integers(1, 400)
 senses = st.sampled_from(["catch", "prove"])
 finds = st.decimals("0.3", "1", places=2)
-
-
-def worked(name: str, **given: Any) -> Worked:
-    return work(SUMS[name], {key: str(one) if isinstance(one, Decimal) else one for key, one in given.items()}, TODAY)
-
-
-def number(found: Worked, line: str) -> Decimal:
-    value = found.values[line]
-    assert isinstance(value, Decimal | int)
-    return Decimal(value)
-
-
-def keys(found: Worked) -> list[str]:
-    return [note.key for note in found.notes]
 
 
 # ----------------------------------------------------------------------------------------------------- sample_size

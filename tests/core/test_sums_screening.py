@@ -1,24 +1,19 @@
 """Screens: a tube never lowers by more than it saw, other chlorine reads as PCB, a chance stays a chance."""
 
 from collections.abc import Iterator
-from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise, product
-from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from hazmat.core.sums import screening
-from hazmat.core.sums.frame import Worked
 from hazmat.edge.shapes import Slip
-from hazmat.edge.sums import held, work
-from hazmat.rulebooks import sumbook
+from hazmat.edge.sums import held
+from tests.core.summing import SUMS, TODAY, keys, worked
 
-TODAY = date(2026, 11, 26)
-SUMS = sumbook.sums()
 MIXTURES = ("1221", "1232", "1016", "1242", "1248", "1254", "1260", "1262", "1268")
 """From least to most chlorine. Source: the per cent in their numbers, 41 for 1016."""
 SET_POINTS = ("20", "50", "100", "500")
@@ -31,14 +26,6 @@ set_points = st.sampled_from(SET_POINTS)
 mixtures = st.sampled_from((*MIXTURES, "unknown"))
 amounts = st.decimals("0.001", "20000", places=3, allow_nan=False)
 chances = st.decimals("0.01", "0.99", places=4, allow_nan=False)
-
-
-def worked(name: str, **given: Any) -> Worked:
-    return work(SUMS[name], {key: str(one) if isinstance(one, Decimal) else one for key, one in given.items()}, TODAY)
-
-
-def keys(found: Worked) -> list[str]:
-    return [note.key for note in found.notes]
 
 
 def shares() -> Iterator[Decimal]:

@@ -8,25 +8,29 @@ import re
 from html import unescape
 from typing import Any
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 import pytest
+from django.utils.timezone import localdate
 from hypothesis import given
 from hypothesis import strategies as st
 
 from hazmat.actions.breakdowns import record_breakdown
+from hazmat.actions.reassess import again, answers_otherwise, reassess_units
 from hazmat.actions.results import enter_result
 from hazmat.actions.screens import record_screen
-from hazmat.actions.units import log_unit
+from hazmat.actions.units import correct_unit, log_unit, prove_dead
 from hazmat.actions.verdicts import reading, sign_verdict
 from hazmat.book.act import Refused
 from hazmat.book.prove import prove
 from hazmat.core.screened import ScreenIn, combined
 from hazmat.core.shots import ShotsIn
 from hazmat.core.unitnow import UnitNow
-from hazmat.models import Person, Yard
+from hazmat.edge.story import sampling_refused
+from hazmat.models import Person, Photograph, Unit, Yard
 from hazmat.queries.units import UNITS
 from tests.browsing import at, jpeg, token
-from tests.cast import Cast, look_in, order, reported
+from tests.cast import LINE, ZONE, Cast, look_in, order, reported
 
 pytestmark = pytest.mark.django_db
 
@@ -58,15 +62,40 @@ def test_above_counts_where_anybody_saw_it_and_below_where_everybody_did(colours
 
 
 def test_an_above_counts_at_once_and_is_said(yard: Yard, boss: Person) -> None:
+    """New Zealand presumes nothing: the unit is undetermined until a screen reads above its 50 mg/kg."""
     unit = a_unit(yard, boss)
-    before = now_of(unit).answer
+    assert now_of(unit).answer["class"] == "undetermined"
     screened(yard, boss, unit, "yellow")
-    after = now_of(unit).answer
-    assert "screen_above" in {one["key"] for one in after["because"]}
-    assert after["care"] in ("50_499", "ge500")
-    assert (
-        before["class"] != after["class"] or before["basis"] != after["basis"] or before["because"] != after["because"]
-    )
+    after = now_of(unit)
+    assert "screen_above" in keys(after)
+    assert (after.answer["class"], after.oil.klass) == ("over_50", "over_50")
+    assert after.oil.known == "untested"
+
+
+def keys(unit: UnitNow) -> set[str]:
+    return {one["key"] for one in unit.answer["because"]}
+
+
+def test_an_above_still_counts_after_whatever_is_written_next(yard: Yard, boss: Person) -> None:
+    """A correction, a low result and a judging again each write a new answer: none may forget the screen."""
+    unit = a_unit(yard, boss)
+    screened(yard, boss, unit, "yellow")
+    look, line = UUID(now_of(unit).look), {**LINE, "built": "1971"}
+    correct_unit(order(yard.pk, boss.pk), unit=unit, based_on=look, look=look_in(line=line), place="NZ")
+    assert now_of(unit).line["built"] == "1971"
+    assert "screen_above" in keys(now_of(unit))
+    enter_result(order(yard.pk, boss.pk), unit=unit, told=reported("12"), place="NZ")
+    assert keys(now_of(unit)) & {"screen_above", "screen_after"}
+    assert now_of(unit).oil.klass == "over_50"
+
+
+def test_judging_again_keeps_the_screen(yard: Yard, boss: Person, monkeypatch: pytest.MonkeyPatch) -> None:
+    unit = a_unit(yard, boss)
+    screened(yard, boss, unit, "yellow")
+    assert not answers_otherwise(now_of(unit).answer, again(now_of(unit), "NZ", localdate(timezone=ZoneInfo(ZONE))))
+    monkeypatch.setattr("hazmat.actions.reassess.answers_otherwise", lambda before, after: True)
+    reassess_units(order(yard.pk, boss.pk), units=[unit], place="NZ")
+    assert "screen_above" in keys(now_of(unit))
 
 
 def test_a_below_lowers_nothing(yard: Yard, boss: Person) -> None:
@@ -126,9 +155,9 @@ def test_a_corrected_screen_stays_and_no_longer_counts(yard: Yard, boss: Person)
     old, new = now_of(unit).screens
     assert (old.amended_by, new.amends) == (str(second), str(first))
     assert "screen_above" not in {one["key"] for one in now_of(unit).answer["because"]}
-    with pytest.raises(Refused, match="corrected already"):
+    with pytest.raises(Refused, match="amended already"):
         screened(yard, boss, unit, "yellow", replaces=first, why="again")
-    with pytest.raises(Refused, match="Say why it is corrected"):
+    with pytest.raises(Refused, match="Say why the screen is amended"):
         screened(yard, boss, unit, "yellow", replaces=second, why=" ")
     assert prove().faults == []
 
@@ -143,6 +172,17 @@ def test_oil_that_is_not_of_this_unit_is_refused(yard: Yard, boss: Person, more:
         screened(yard, boss, unit, "yellow", **more)
     with pytest.raises(Refused, match=says):
         record_breakdown(order(yard.pk, boss.pk), unit=unit, told=ShotsIn(**{"asked": SHOTS, "space": "tank", **more}))
+
+
+@pytest.mark.parametrize("shots", ["48,5 55", "fifty", ">60 70"])
+def test_shots_that_nothing_can_be_worked_out_from_are_not_kept(yard: Yard, boss: Person, shots: str) -> None:
+    """Whoever writes it, by a form or not: else its page could never be read."""
+    unit = a_unit(yard, boss)
+    with pytest.raises(Refused, match="shots: "):
+        record_breakdown(
+            order(yard.pk, boss.pk), unit=unit, told=ShotsIn(asked={**SHOTS, "shots": shots}, space="tank")
+        )
+    assert now_of(unit).breakdowns == ()
 
 
 def test_a_breakdown_test_changes_no_judgement_and_is_kept_shot_by_shot(yard: Yard, boss: Person) -> None:
@@ -179,17 +219,46 @@ TUBE = {"way": "colour", "set_point": "50", "colour": "yellow", "space": "tank"}
 
 
 def test_a_screen_is_written_down_with_its_picture(cast: Cast) -> None:
+    pictures = Photograph.objects.count()
     shown = sent(cast, "record_screen", **TUBE, pictures_other=jpeg("yellow"))
     assert "A screen was written down" in shown
     assert "The unit is judged by it; nobody released it." in shown
     assert "Read by one" in shown
-    assert UNITS.kept(UUID(now_id(cast)))
+    assert Photograph.objects.count() == pictures + 1
 
 
-def now_id(cast: Cast) -> str:
-    from hazmat.models import Unit
+def test_the_page_states_what_each_screen_says(cast: Cast) -> None:
+    """Nobody has to know that blue to violet means below: the page says it, of each one that counts."""
+    below = page_of(cast)
+    assert "<b>Screen says below 50 mg/kg (read as 42 % chlorine) for the tank: " in below
+    assert "The screen of the tank does not count: the kit was past its date." in sent(
+        cast, "record_screen", **{**TUBE, "expired": "yes"}
+    )
+    above = sent(cast, "record_screen", **{**TUBE, "set_point": "500"})
+    assert "<b>Screen says above 500 mg/kg (read as 42 % chlorine) for the tank" in above
+    assert above.index("<b>Screen says above 500") < above.index("<b>Screen says below")
+    assert "The two saw different colours" not in above
+    assert "The two saw different colours" in sent(cast, "record_screen", **{**TUBE, "second": "blue_violet"})
 
-    return str(Unit.objects.get(tag=cast.words["tag"]).pk)
+
+def page_of(cast: Cast) -> str:
+    answer = cast.client("boss").get(at(cast, "unit", tag=cast.words["tag"]))
+    return re.sub(r"\s+", " ", unescape(answer.content.decode()))
+
+
+@pytest.mark.parametrize("name", ["record_screen", "record_breakdown"])
+def test_without_proof_of_death_the_page_says_that_nothing_is_drawn(cast: Cast, name: str) -> None:
+    now = UNITS.kept(Unit.objects.get(tag=cast.words["tag"]).pk)
+    assert now
+    assert not now.proved
+    why = sampling_refused(now, "NZ")
+    assert why
+    client = cast.client("boss")
+    assert why.rstrip(".") in unescape(client.get(at(cast, name, tag=cast.words["tag"])).content.decode())
+    whole = dict.fromkeys(("detector_before", "detector_after", "back_feed", "earthed"), True)
+    proved = {"dead": "yes", "how": "detector", "proved_by": "Mere Example", **whole}
+    prove_dead(order(UUID(now.yard), cast.people["boss"].pk), unit=UUID(now.unit), proved=proved)
+    assert why.rstrip(".") not in unescape(client.get(at(cast, name, tag=cast.words["tag"])).content.decode())
 
 
 @pytest.mark.parametrize(
@@ -219,13 +288,13 @@ def test_a_screen_is_corrected_from_what_stood_there(cast: Cast) -> None:
     told = {**TUBE, "act": token(page)}
     assert "Say why it is corrected" in unescape(client.post(path, told).content.decode())
     shown = unescape(client.post(path, {**told, "why": "bad light"}, follow=True).content.decode())
-    assert "Corrected, no longer counts." in shown
+    assert "Amended, no longer counts." in shown
 
 
 def test_a_breakdown_test_is_shown_shot_by_shot(cast: Cast) -> None:
     """Mean of 48 55 60 52 58 63 is 56.0 (IEC 60156: all six count)."""
     shown = sent(cast, "record_breakdown", method="iec_60156", shots="48 55 60 52 58 63", space="tank", ramp_kv_s="3")
-    assert "56.0 kV" in shown or "56 kV" in shown
+    assert '<dd class="value">56 kV</dd>' in shown
     assert shown.count("<circle") == 6
     assert "It says nothing about PCB." in shown
     assert "3 kV/s" in shown

@@ -27,6 +27,7 @@ DECIDES = (
 )  # fmt: skip
 CARRIES = {
     "__init__",
+    "amended",
     "chain",
     "codes",
     "facts",

@@ -132,11 +132,6 @@ def judge_shots(shots: Shots, fixed: Fixed) -> ShotsTold:
     )  # fmt: skip
 
 
-def _figure(fixed: Fixed, *names: str) -> Decimal | None:
-    """The first of these figures that is held, or None."""
-    return next((fixed.number(name) for name in names if name in fixed.versions), None)
-
-
 def _plan(shots: Shots, fixed: Fixed) -> tuple[int | None, int | None]:
     """Fillings and shots of a whole test: the plan with as many fillings, else the first; None for an own method."""
     names = [name for name in (f"{shots.family}_plans", f"{shots.family}_one_filling") if name in fixed.versions]
@@ -166,7 +161,7 @@ def _off(shots: Shots, fixed: Fixed) -> Iterator[Note]:
     for what, field in RULED:
         value: Decimal | None = getattr(shots, field)
         least, most = (
-            _figure(fixed, f"{shots.method}_{what}_{end}", f"{shots.family}_{what}_{end}") for end in ("least", "most")
+            fixed.first(f"{shots.method}_{what}_{end}", f"{shots.family}_{what}_{end}") for end in ("least", "most")
         )
         low = value is not None and least is not None and value < least
         high = value is not None and most is not None and value > most
@@ -198,7 +193,7 @@ def _consistent(shots: Shots, share: Decimal | None, due: int | None, fixed: Fix
     """Whether the spread lies within the rule of the method, where a rule was read or is remembered."""
     if share is None or len(shots.kv) != due:
         return "not_judged", []
-    most = _figure(fixed, f"{shots.method}_range_most")
+    most = fixed.first(f"{shots.method}_range_most")
     kv = sorted((shot.kv, shot.above) for shot in shots.kv)
     if most is not None and shots.fillings in (None, 1):
         wide, sure = share > most, True
@@ -221,7 +216,7 @@ def _by_filling(shots: Shots) -> Iterator[Note]:
 
 def _fits(given: Given, family: str, fixed: Fixed) -> tuple[bool | None, list[Note]]:
     """Whether liquid and equipment lie within what the method is for; None where nothing was said that decides it."""
-    thickest, notes = _figure(fixed, f"{family}_viscosity_most"), []
+    thickest, notes = fixed.first(f"{family}_viscosity_most"), []
     asked = given["viscosity"] is not None and thickest is not None
     if given["viscosity"] is not None and thickest is not None and given["viscosity"] > thickest:
         notes.append(Note(f"{family}_too_thick", {"most": figure_words(thickest)}))
@@ -234,7 +229,7 @@ def _fits(given: Given, family: str, fixed: Fixed) -> tuple[bool | None, list[No
 
 def _stirring(family: str, edition: str | None, fixed: Fixed) -> str | None:
     """What the method, in an edition with this year in its name, says of stirring; without a year: the newest read."""
-    year, since = YEAR.search(edition or ""), _figure(fixed, f"{family}_stirring_since")
+    year, since = YEAR.search(edition or ""), fixed.first(f"{family}_stirring_since")
     if since is not None and year is not None and int(year[0]) < since:
         return fixed.text(f"{family}_stirring_earlier")
     return fixed.text(f"{family}_stirring") if f"{family}_stirring" in fixed.versions else None
@@ -266,7 +261,7 @@ def breakdown_pair(given: Given, fixed: Fixed) -> Worked:
     if not mean:
         raise CannotWork("first", "pair_nought")
     share = abs(pair[0] - pair[1]) / mean
-    allowed = _figure(fixed, f"{method}_{given['who']}")
+    allowed = fixed.first(f"{method}_{given['who']}")
     if allowed is None:
         return Worked({"share": share, "differ": "not_judged"}, (Note("pair_no_figure"),))
     bounds = [bool(given["first_at_least"]), bool(given["second_at_least"])]
@@ -285,7 +280,7 @@ def _one_method(given: Given, fixed: Fixed) -> str:
     method: str = given["first_method"]
     if given["second_method"] != method:
         raise CannotWork("second_method", "methods_differ")
-    least, most = (_figure(fixed, f"{method}_gap_{end}") for end in ("least", "most"))
+    least, most = (fixed.first(f"{method}_gap_{end}") for end in ("least", "most"))
     gaps = {box: given[box] for box in ("first_gap_mm", "second_gap_mm")}
     for box, gap in gaps.items():
         if gap is None and method == "own":

@@ -1,7 +1,6 @@
 """Condition of oil: which limits it meets, what helps it, what becomes of it; and how far it swells."""
 
 from collections.abc import Iterator
-from decimal import Decimal
 
 from hazmat.core.measures import figure_words
 from hazmat.core.sums.frame import CannotWork, Fixed, Given, Note, Value, Work, Worked
@@ -17,10 +16,6 @@ HELD = (
 METALS = ("arsenic", "cadmium", "chromium", "lead")
 BURN = (*METALS, "flash_f")
 REUSE = ("water_breakdown_ok", "acidity_ift_ok", "corrosive_sulphur")
-
-
-def _bound(fixed: Fixed, name: str) -> Decimal | None:
-    return fixed.number(name) if name in fixed.versions else None
 
 
 def oil_condition(given: Given, fixed: Fixed) -> Worked:
@@ -77,7 +72,7 @@ def _held(line: str, box: str, given: Given, fixed: Fixed) -> tuple[str, bool]:
     ends = [f"{name}_{end}" for end in ("least", "most") if f"{name}_{end}" in fixed.versions]
     if not ends:
         return "no_limit", False
-    least, most = _bound(fixed, f"{name}_least"), _bound(fixed, f"{name}_most")
+    least, most = fixed.first(f"{name}_least"), fixed.first(f"{name}_most")
     met = (least is None or value >= least) and (most is None or value <= most)
     return ("met" if met else "not_met"), any(fixed.versions[one].cite.basis == "memory" for one in ends)
 

@@ -96,6 +96,10 @@ class Fixed:
             raise TypeError(f"{name} is no number")
         return value
 
+    def first(self, *names: str) -> Decimal | None:
+        """The first of these figures that stands, a number; None where none does."""
+        return next((self.number(name) for name in names if name in self.versions), None)
+
     def text(self, name: str) -> str:
         """A figure that is a text."""
         return str(self.versions[name].value)

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from decimal import ROUND_CEILING, Decimal
 
+from hazmat.core.measures import figure_words
 from hazmat.core.sums.frame import CannotWork, Fixed, Given, Note, Value, Work, Worked
 
 ROOT_3 = Decimal(3).sqrt()
@@ -79,9 +80,13 @@ def rating(given: Given, fixed: Fixed) -> Worked:
         fit = _fuse_clue(given, phases, ratings, fixed, values, notes)
     if bound is not None:
         values["bound"] = bound
-        notes.append(Note("terminal_says", {"amps": _told(given["lv_a"]), "kva": _told(bound, 0)}))
+        notes.append(
+            Note(
+                "terminal_says", {"amps": figure_words(given["lv_a"]), "kva": figure_words(bound.quantize(Decimal(1)))}
+            )
+        )
     told = "own" if given["own_ratings"] else given["origin"]
-    notes.append(Note(f"ratings_{told}", {"ratings": " ".join(_told(one) for one in sorted(ratings))}))
+    notes.append(Note(f"ratings_{told}", {"ratings": " ".join(figure_words(one) for one in sorted(ratings))}))
     if fit is None:
         notes.append(Note("bound_alone"))
         return Worked(values, tuple(notes))
@@ -124,22 +129,14 @@ def _fuse_clue(
     if fit:
         values["by_fuse"] = tuple(sorted(fit))
     names = ("fuse_least", "fuse_target", "fuse_most")
-    rule = {name.removeprefix("fuse_"): _told(fixed.number(name)) for name in names}
-    notes += [Note("fuse_says", {"amps": _told(amps), **rule}), Note("fuse_not_its_own")]
+    rule = {name.removeprefix("fuse_"): figure_words(fixed.number(name)) for name in names}
+    notes += [Note("fuse_says", {"amps": figure_words(amps), **rule}), Note("fuse_not_its_own")]
     notes.append(Note(f"seen_{given['fuse_seen']}"))
     if phases == ONE_PHASE:
         notes.append(Note("one_phase_voltage"))
     if amps not in fixed.series("cartridge_sizes"):
-        notes.append(Note("no_cartridge_size", {"amps": _told(amps)}))
+        notes.append(Note("no_cartridge_size", {"amps": figure_words(amps)}))
     return fit
-
-
-def _told(number: Decimal, places: int | None = None) -> str:
-    """A number as it is written in a sentence: plain digits, no noughts behind the point."""
-    if places is not None:
-        number = number.quantize(Decimal(1).scaleb(-places))
-    text = format(number, "f")
-    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def oil_volume(kva: Decimal, fixed: Fixed) -> Decimal:
@@ -175,7 +172,9 @@ def oil_litres(given: Given, fixed: Fixed) -> Worked:
     }  # fmt: skip
     notes = [Note(f"fluid_{fluid}")]
     if not fixed.number("oil_fit_least") <= given["kva"] <= fixed.number("oil_fit_most"):
-        notes.append(Note("outside_fit", {end: _told(fixed.number(f"oil_fit_{end}")) for end in ("least", "most")}))
+        notes.append(
+            Note("outside_fit", {end: figure_words(fixed.number(f"oil_fit_{end}")) for end in ("least", "most")})
+        )
     empty, marked = given["drum_empty_kg"], given["drum_marked_kg"]
     if empty is not None:
         values["drum_gross_kg"] = heavy + empty
@@ -188,7 +187,7 @@ def oil_litres(given: Given, fixed: Fixed) -> Worked:
         else:
             notes.append(Note("drum_empty_missing"))
     if fluid != "oil":
-        notes.append(Note("drum_density_mark", {"density": _told(fixed.number("drum_mark_from"))}))
+        notes.append(Note("drum_density_mark", {"density": figure_words(fixed.number("drum_mark_from"))}))
     return Worked(values, tuple(notes))
 
 
@@ -217,7 +216,7 @@ def fluid_share(given: Given, fixed: Fixed) -> Worked:
             values |= {"askarel_share": _other_fill(share, askarel / oil), "mineral_share": share}
         low, high = fixed.number("oil_share_low"), fixed.number("oil_share_high")
         if not low <= Decimal(str(values["mineral_share"])) <= high:
-            notes.append(Note("share_unusual", {"low": _told(low), "high": _told(high)}))
+            notes.append(Note("share_unusual", {"low": figure_words(low), "high": figure_words(high)}))
     elif not filled_with_askarel:
         raise CannotWork("gross_kg", "gross_missing")
     if not filled_with_askarel:

@@ -56,12 +56,11 @@ def _named(name: str) -> Sum:
 
 
 def _list() -> None:
-    held = sumbook.sums()
-    width = max(map(len, held))
-    for subject, names in sumbook.subjects().items():
+    width = max(map(len, sumbook.sums()))
+    for subject, sums in sumbook.shelf().items():
         sys.stdout.write(f"{subject}\n")
-        for name in names:
-            sys.stdout.write(f"  {name:<{width}}  {held[name].says}\n")
+        for name, one in sums.items():
+            sys.stdout.write(f"  {name:<{width}}  {one.says}\n")
 
 
 def _run(asked: Sum, file: str) -> None:
