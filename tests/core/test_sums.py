@@ -86,6 +86,9 @@ def test_answers_or_refuses_in_words(asked: Sum, data: st.DataObject) -> None:
         return
     assert set(worked.values) <= {line.key for line in asked.lines}
     told = answer(asked, worked)
+    assert [note["says"] for note in told["notes"]][: len(asked.always)] == [
+        asked.spoken(one, {}) for one in asked.always
+    ]
     assert all(note["says"] and "{" not in note["says"] for note in told["notes"])
     for line in asked.lines:
         if line.words and isinstance(worked.values.get(line.key), str):

@@ -161,6 +161,7 @@ def units(draw: st.DrawFn) -> dict[str, Any]:
         "built": spans(),
         "last_energised": spans(),
         **dict.fromkeys(("decided_waste", "arrived", "in_use_before"), days),
+        "use_extended_until": st.sampled_from(["1970-01-01", "2026-12-31", "2029-12-31", "2100-12-31"]),
         "made_in": st.sampled_from(PLACES),
         "found_in": st.sampled_from(PLACES),
         "marks": st.lists(st.sampled_from(MARKS), max_size=3),

@@ -118,6 +118,23 @@ def test_an_answer_does_not_hang_on_what_was_asked_before(
     ]
 
 
+def test_an_extension_of_one_unit_puts_off_nothing_of_the_next() -> None:
+    """SOR/2008-273 s.17.1: an extension is granted unit by unit; days of duties are kept for all that owe alike."""
+    lab = [{"how": "laboratory", "method": "IEC 61619", "value": "120", "unit": "mg/kg", "accredited": True}]
+    unit = {
+        "kind": "transformer", "found_in": "CA", "built": 1970, "fluid": "mineral", "role": "holder", "state": "in_use",
+        "mounting": "pole", "tests": lab,
+    }  # fmt: skip
+    until = [None, "2029-12-31", None, "2031-06-30"]
+    register = [encoded({**unit, "id": f"A{n}", "use_extended_until": day}) for n, day in enumerate(until)]
+    days = [
+        next(str(duty.due) for duty in one.duties if duty.name == "end_use_pole")
+        for one in Assessor("ca", TODAY, TODAY).answers(register)
+        if isinstance(one, Assessment)
+    ]
+    assert days == ["2026-12-31", "2029-12-31", "2026-12-31", "2031-06-30"]
+
+
 @given(places_left_out, st.sampled_from(["us", "nz"]))
 def test_the_order_of_keys_and_the_spelling_of_a_line_do_not_matter(unit: dict[str, Any], law: str) -> None:
     turned = dict(reversed(unit.items()))

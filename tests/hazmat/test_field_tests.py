@@ -15,6 +15,7 @@ from django.utils.timezone import localdate
 from hypothesis import given
 from hypothesis import strategies as st
 
+from hazmat.actions.bottles import hand_bottle, label_bottle
 from hazmat.actions.breakdowns import record_breakdown
 from hazmat.actions.reassess import again, answers_otherwise, reassess_units
 from hazmat.actions.results import enter_result
@@ -26,7 +27,8 @@ from hazmat.book.prove import prove
 from hazmat.core.screened import ScreenIn, combined
 from hazmat.core.shots import ShotsIn
 from hazmat.core.unitnow import UnitNow
-from hazmat.edge.story import sampling_refused
+from hazmat.edge.story import sampling_refused, screens_of
+from hazmat.forms.screens import ScreenForm
 from hazmat.models import Person, Photograph, Unit, Yard
 from hazmat.queries.units import UNITS
 from tests.browsing import at, jpeg, token
@@ -225,6 +227,34 @@ def test_a_screen_is_written_down_with_its_picture(cast: Cast) -> None:
     assert "The unit is judged by it; nobody released it." in shown
     assert "Read by one" in shown
     assert Photograph.objects.count() == pictures + 1
+
+
+def test_a_test_typed_with_the_look_does_not_speak_for_a_screen(cast: Cast) -> None:
+    """The line holds tests of its own before the screens: each screen is told by its own place."""
+    yard, boss = Yard.objects.get(code=cast.yard).pk, cast.people["boss"]
+    typed = {"how": "screen", "on": "2025-01-05", "space": "tank", "set_point": "500", "colour": "yellow"}
+    look = look_in(line={**LINE, "tests": [typed]})
+    unit = log_unit(order(yard, boss.pk), look=look, place="NZ").the("hazmat.unit")
+    told = ScreenIn(way="colour", space="tank", set_point="20", colours=("blue_violet",))
+    record_screen(order(yard, boss.pk), unit=unit, told=told, place="NZ")
+    (one,) = screens_of(now_of(unit), "NZ")
+    assert one["says"].startswith("Screen says below 20 mg/kg")
+
+
+def test_a_bottle_knows_its_own_oil_space(cast: Cast) -> None:
+    """Whoever picks the bottle need not pick its space: another one in the box beside it does not count."""
+    yard, boss = Yard.objects.get(code=cast.yard).pk, cast.people["boss"]
+    line = {**LINE, "spaces": [{"name": "conservator", "kind": "transformer"}]}
+    whole = dict.fromkeys(("detector_before", "detector_after", "back_feed", "earthed"), True)
+    dead = {"dead": "yes", "how": "detector", "proved_by": "Mere Example", **whole}
+    unit = log_unit(order(yard, boss.pk), look=look_in(line=line, proved=dead), place="NZ").the("hazmat.unit")
+    bottle = label_bottle(order(yard, boss.pk), unit=unit, space="conservator").the("hazmat.bottle")
+    hand_bottle(order(yard, boss.pk), bottle=bottle, what="filled", place="NZ", names={"gave": "M"}, point="bottom")
+    code = now_of(unit).bottles[0].code
+    now = now_of(unit)
+    form = ScreenForm({**TUBE, "sample": code}, unit=now, spaces=["tank", "conservator"], zone=ZoneInfo(ZONE))
+    assert form.is_valid(), form.errors
+    assert (form.told().space, form.told().bottle) == ("conservator", code)
 
 
 def test_the_page_states_what_each_screen_says(cast: Cast) -> None:
