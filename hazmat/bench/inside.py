@@ -18,6 +18,8 @@ INSIDE = {
     "unit_story": ("disposal.bench.pages", 200),
     "drum_page": ("disposal.bench.pages", 200),
     "act": ("hazmat.bench.writing", 1),
+    "result": ("hazmat.bench.writing", 1),
+    "sum_page": ("hazmat.bench.pages", 100),
     "entry": ("hazmat.bench.writing", 1000),
     "sheet": ("hazmat.bench.papers", 5),
     "folder": ("disposal.bench.papers", 200),

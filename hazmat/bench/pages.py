@@ -8,14 +8,17 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from urllib.parse import urlencode
 
 from django.conf import settings
 from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY
 from django.contrib.sessions.backends.db import SessionStore
 
 from hazmat.bench.seeded import fill, seeded_yard
+from hazmat.core.sums.frame import Sum
 from hazmat.edge.bench import Measured, measured
 from hazmat.models import Person, UnitStanding, Yard
+from hazmat.rulebooks.sumbook import sums
 from hazmat.views.sign import BACKEND
 
 REQUESTS = 60
@@ -37,6 +40,19 @@ def unit_list(n: int) -> Measured:
         step = max(1, n // REQUESTS)
         pages = [f"/{yard.code}/units/?below={below}" for below in range(60, n + 60, step)][:REQUESTS]
         return against_empty("unit_list", n, 9.0, port, cookie, yard, pages)
+
+
+def sum_page(n: int) -> Measured:
+    """The page of each named calculation, worked out from the first case that it shows, in a yard of n units."""
+    with served(n) as (port, cookie, yard, _):
+        pages = [f"/{yard.code}/sums/{name}/?{_typed(one)}" for name, one in sums().items()]
+        return against_empty("sum_page", n, 2.0, port, cookie, yard, pages)
+
+
+def _typed(asked: Sum) -> str:
+    """The first case of a sum as an address carries it."""
+    given = asked.checks[0].give
+    return urlencode({key: " ".join(map(str, one)) if isinstance(one, list) else one for key, one in given.items()})
 
 
 def against_empty(name: str, n: int, goal: float, port: int, cookie: str, yard: Yard, pages: list[str]) -> Measured:

@@ -1,6 +1,7 @@
 """What writing costs: statements of one act, and a durable entry against a plain durable insert."""
 
 import json
+from collections.abc import Callable
 from datetime import date
 from itertools import count
 
@@ -8,11 +9,13 @@ from django.db import connection, transaction
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
+from hazmat.actions.results import enter_result
 from hazmat.actions.units import log_unit
-from hazmat.bench.seeded import PLACE, ZONE, seeded_yard
+from hazmat.bench.seeded import BEGUN, PLACE, ZONE, seeded_yard
 from hazmat.book.act import Order, book
 from hazmat.book.ids import new_id
 from hazmat.core.lookin import LookIn
+from hazmat.core.reported import Reported
 from hazmat.edge.bench import Measured, measured
 from hazmat.models import Person, Yard
 
@@ -30,11 +33,27 @@ def act(n: int) -> Measured:
     yard, person = seeded_yard()
     look = LookIn(arrival="gate", line=LINE, sources={}, leak="none", note="", aside={"seller": "Somebody"})
     log_unit(_order(yard, person), look=look, place=PLACE)
+    return _counted("act", n, 12.0, lambda: log_unit(_order(yard, person), look=look, place=PLACE))
+
+
+def result(n: int) -> Measured:
+    """Statements of one laboratory result with its new assessment; the floor is one."""
+    yard, person = seeded_yard()
+    look = LookIn(arrival="gate", line=LINE, sources={}, leak="none", note="")
+    unit = log_unit(_order(yard, person), look=look, place=PLACE).the("hazmat.unit")
+    test = {"how": "laboratory", "on": BEGUN.date().isoformat(), "space": "tank", "value": "62", "unit": "mg/kg"}
+    told = Reported(test=test, reported_on=BEGUN.date(), laboratory="Bench Two")
+    enter_result(_order(yard, person), unit=unit, told=told, place=PLACE)
+    return _counted("result", n, 16.0, lambda: enter_result(_order(yard, person), unit=unit, told=told, place=PLACE))
+
+
+def _counted(name: str, n: int, goal: float, write: Callable[[], object]) -> Measured:
+    """How many statements one act takes, without those that frame its transaction."""
     with CaptureQueriesContext(connection) as asked:
-        log_unit(_order(yard, person), look=look, place=PLACE)
-    statements = [one["sql"] for one in asked.captured_queries if not one["sql"].startswith(FRAME)]
-    found = measured("act", 1, 12.0, lambda: None, lambda: None)
-    return Measured("act", n, len(statements), 12.0, 1, len(statements), "statements", found.machine, found.day)
+        write()
+    count = sum(not one["sql"].startswith(FRAME) for one in asked.captured_queries)
+    found = measured(name, 1, goal, lambda: None, lambda: None)
+    return Measured(name, n, count, goal, 1, count, "statements", found.machine, found.day)
 
 
 def entry(n: int) -> Measured:

@@ -79,6 +79,8 @@ def sampling_refused(unit: UnitNow, place: str) -> str:
 
 def screens_of(unit: UnitNow, place: str) -> list[dict[str, Any]]:
     """Its screens, the latest first; each that counts with what it says as at the law day of the last answer."""
+    if not unit.screens:
+        return []
     facts = read_unit({"found_in": place, **unit.judged_line}, unit.tag, date.max)
     law = rulebooks.law_of(facts.found_in) if facts.found_in else None
     told = assessor(date.fromisoformat(unit.answer["on"])).judge(law, facts.found_in).test_by_test(facts)
