@@ -12,6 +12,7 @@ from hazmat.book.receipt import Receipt
 from hazmat.core.findings import finish
 from hazmat.core.parts import lacking
 from hazmat.core.unitnow import Decision, ResultNow, UnitNow
+from hazmat.edge.results import short_of, unnamed
 from hazmat.edge.unsigned import proves
 from hazmat.models import Assessment, Second, Verdict
 from hazmat.queries.yards import particulars
@@ -68,9 +69,14 @@ def _refuse_release(now: UnitNow, named: Sequence[ResultNow], yard: UUID) -> Non
         raise Refused(
             "The bottle of a result that is named was lost or spoiled, so that it proves nothing; name another result."
         )
-    place, on = particulars(yard).place, date.fromisoformat(str(now.answer["on"]))
+    kept = particulars(yard)
+    place, on = kept.place, date.fromisoformat(str(now.answer["on"]))
     if not any(proves(one.test, now.line, place, on) for one in named):
         raise Refused(finish(house.sentences["lacks_evidence"].says, {}))
+    if short := short_of(now, place, kept.guard):
+        raise Refused(f"This unit cannot be released yet. {' '.join(short)}")
+    if too_few := unnamed(now, place, frozenset(one.id for one in named)):
+        raise Refused(too_few)
 
 
 @verb

@@ -4,6 +4,7 @@ from uuid import UUID
 
 from hazmat.book.act import Order, Refused, book, verb
 from hazmat.book.receipt import Receipt
+from hazmat.edge.results import WIDE
 from hazmat.models import Particulars
 from hazmat.queries.yards import particulars, people
 from hazmat.roles import may
@@ -12,9 +13,11 @@ from hazmat.roles import may
 @verb
 def set_yard(
     order: Order, *, based_on: UUID, name: str, phone: str = "", keeps: str = "", stores: bool = False,
-    two: bool = False,
+    two: bool = False, guard: str = "",
 ) -> Receipt:  # fmt: skip
     """Write down how a yard works, in place of `based_on`. Its country, zone and code stay as they are.
+
+    `guard`: empty or `wide`, the room that a release needs below a line.
 
     Raises Refused where somebody changed it in the meantime, and for a second person where nobody could be one.
     """
@@ -29,9 +32,11 @@ def set_yard(
                 "A verdict can ask for a second person only where two people can sign: let somebody in as safety "
                 "officer or yard manager first."
             )
+        if guard not in ("", WIDE):
+            raise Refused("Pick how far below a line a result has to lie; there are two answers.")
         fresh = Particulars(
             name=name.strip(), country=now.country, state=now.state, zone=now.zone, keeps=keeps.strip(),
-            stores=stores, two=two, replaces_id=now.pk,
+            stores=stores, two=two, guard=guard, replaces_id=now.pk,
         )  # fmt: skip
         act.write(fresh, aside={"phone": phone.strip()})
     return act.receipt

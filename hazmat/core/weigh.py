@@ -111,18 +111,27 @@ def _half_width(given: Uncertainty, reported: Decimal) -> Decimal:
     return wide * COVERAGE / given.k if given.k and given.k < COVERAGE else wide
 
 
-def _upper(test: Test, weighed: Weighed, house: LawDay) -> tuple[Decimal, str]:
-    """The figure with its expanded uncertainty in mg/kg, and which sentence says so.
+class Reach(NamedTuple):
+    """A figure with its expanded uncertainty at k = 2 on either side, in mg/kg; `by_lab`: as the laboratory says."""
+
+    low: Decimal
+    value: Decimal
+    high: Decimal
+    by_lab: bool
+
+
+def reach(test: Test, weighed: Weighed, house: LawDay, times: Decimal = ONE) -> Reach:
+    """The figure with `times` its expanded uncertainty on either side.
 
     None reported, or nought, which no measurement has: the spread of two laboratories (IEC 61619:1997, clause 14) over
     2.77, at k = 2.
     """
     if test.uncertainty and test.uncertainty.value:
-        wide = weighed.reported + _half_width(test.uncertainty, weighed.reported)
-        return wide * weighed.times / weighed.over, "band_by_lab"
-    value = weighed.value
-    spread = house.number("spread_constant") + house.number("spread_share") * value
-    return value + COVERAGE * spread / HALF_WIDTH_TO_SPREAD, "band_by_spread"
+        wide, by_lab = _half_width(test.uncertainty, weighed.reported) * weighed.times / weighed.over, True
+    else:
+        spread = house.number("spread_constant") + house.number("spread_share") * weighed.value
+        wide, by_lab = COVERAGE * spread / HALF_WIDTH_TO_SPREAD, False
+    return Reach(max(weighed.value - times * wide, Decimal(0)), weighed.value, weighed.value + times * wide, by_lab)
 
 
 def band_of_figure(test: Test, weighed: Weighed, house: LawDay) -> tuple[str, str, dict[str, str]]:
@@ -131,5 +140,6 @@ def band_of_figure(test: Test, weighed: Weighed, house: LawDay) -> tuple[str, st
         return house.book.top, "band_over_limit", {}
     if weighed.sign == "<":
         return house.class_of(weighed.value, "<"), "band_below_limit", {"limit": figure_words(weighed.value)}
-    upper, key = _upper(test, weighed, house)
-    return house.class_of(upper, "="), key, {"upper": rounded_words(upper)}
+    found = reach(test, weighed, house)
+    key = "band_by_lab" if found.by_lab else "band_by_spread"
+    return house.class_of(found.high, "="), key, {"upper": rounded_words(found.high)}

@@ -4,7 +4,11 @@ from typing import Any
 
 from django import forms
 
-from hazmat.forms.fields import Words
+from hazmat.edge.results import WIDE
+from hazmat.forms.fields import Pick, Words
+
+GUARDS = (("", "By its uncertainty"), (WIDE, "By one and a half times its uncertainty"))
+"""How much room below a line a yard asks for. Source: the figure `guard_wide` of the handling book."""
 
 
 class YardForm(forms.Form):
@@ -15,6 +19,10 @@ class YardForm(forms.Form):
     keeps = Words(label="Where records are kept", most=200, help_text="Stands at the foot of papers.")
     stores = forms.BooleanField(label="This yard also keeps drums and sends loads out", required=False)
     two = forms.BooleanField(label="A verdict needs a second person", required=False)
+    guard = Pick(
+        label="How far below a line must a result lie for a release?", choices=GUARDS,
+        help_text="A yard can ask for more than the uncertainty, never for less.",
+    )  # fmt: skip
     based_on = forms.UUIDField(widget=forms.HiddenInput, required=False)
 
     def clean(self) -> dict[str, Any]:

@@ -27,6 +27,7 @@ class Particulars(Record):
     """What a yard is called and where it lies: ISO 3166 country and subdivision, IANA zone.
 
     `stores`: it also keeps drums and sends loads out; `two`: a verdict needs a second person. Empty means no.
+    `guard`: how far below a line a result must lie for a release; empty: by its uncertainty, `wide`: by more than that.
     """
 
     name = models.CharField(max_length=120)
@@ -36,6 +37,7 @@ class Particulars(Record):
     keeps = models.CharField(max_length=200, blank=True, default="")
     stores = models.BooleanField(null=True, blank=True)
     two = models.BooleanField(null=True, blank=True)
+    guard = models.CharField(max_length=6, blank=True, default="")
 
     class Meta:
         verbose_name_plural = "particulars"
@@ -53,6 +55,7 @@ class Particulars(Record):
         return {
             "name": self.name, "code": code, "country": self.country.lower(), "state": self.state, "zone": self.zone,
             "phone": phone, "keeps": self.keeps, "stores": bool(self.stores), "two": bool(self.two),
+            "guard": self.guard,
         }  # fmt: skip
 
 

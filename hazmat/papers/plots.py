@@ -1,14 +1,17 @@
 """Small drawings with a title, a description and the same figures as a table beside them."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
 from hazmat.core.measures import figure_words
+from hazmat.core.nearness import Near
 from hazmat.core.sums.breakdown import Shot, read_shots
 from hazmat.core.sums.frame import Value
+from hazmat.core.unitnow import ResultNow
+from hazmat.edge.results import Results
 
 WIDTH, HEIGHT, LEFT, HEAD, FOOT = 320, 160, 34, 10, 22
 """Size of a drawing and room for its scale. Source: our own drawing."""
@@ -16,6 +19,10 @@ TENTH = Decimal("0.1")
 """How finely places in a drawing are told. Source: our own drawing."""
 ROOM = Decimal("1.1")
 """How far above the highest shot the scale goes. Source: our own drawing."""
+ROW = 26
+"""Height of the row of one result. Source: our own drawing."""
+DECADES = 3
+"""Least decades of a scale of concentrations, from 1 mg/kg up. Source: our own drawing."""
 
 
 def _top(shots: tuple[Shot, ...]) -> Decimal:
@@ -80,3 +87,75 @@ def _dot(x: Decimal, y: Decimal, shot: Shot) -> SafeString:
             '<path d="M{} {}l-5 9h10z" fill="currentColor"/>', x, max(y - 9, Decimal(1))
         )  # an arrow: it holds more than this
     return format_html('<circle cx="{}" cy="{}" r="4.5" fill="currentColor"/>', x, y)
+
+
+def results_svg(results: Iterable[ResultNow], told: Results) -> SafeString:
+    """Each result that counts as a dot with its uncertainty, against the lines of the law, in powers of ten of mg/kg.
+
+    An arrow to the left stands for what was not found down to its limit, one to the right for what lies above. Empty
+    where no result has a figure.
+    """
+    drawn = [(one, told.near[one.id]) for one in results if one.id in told.near]
+    if not drawn:
+        return SafeString("")
+    most = max([near.reach.high for _, near in drawn] + [at for at, _ in told.lines])
+    decades = max(DECADES, len(str(int(most))))
+    floor = HEAD + ROW * len(drawn)
+
+    def across(value: Decimal) -> Decimal:
+        share = max(value, Decimal(1)).log10() / decades
+        return (LEFT + share * (WIDTH - 2 * LEFT)).quantize(TENTH)
+
+    ticks = format_html_join(
+        "",
+        '<line x1="{}" x2="{}" y1="{}" y2="{}" stroke="currentColor" stroke-width="0.4"/>'
+        '<text x="{}" y="{}" font-size="10" text-anchor="middle" fill="currentColor">{}</text>',
+        (
+            (across(at), across(at), HEAD, floor, across(at), floor + 12, figure_words(at))
+            for at in (Decimal(10**n) for n in range(decades + 1))
+        ),
+    )
+    lines = format_html_join(
+        "",
+        '<line x1="{}" x2="{}" y1="0" y2="{}" stroke="currentColor" stroke-width="1.5" stroke-dasharray="5 3"/>'
+        '<text x="{}" y="{}" font-size="10" font-weight="bold" text-anchor="middle" fill="currentColor">{}</text>',
+        ((across(at), across(at), floor + 14, across(at), floor + 24, figure_words(at)) for at, _ in told.lines),
+    )
+    rows = format_html_join(
+        "", "{}", ((_row(near, HEAD + ROW * n + ROW // 2, across),) for n, (_, near) in enumerate(drawn))
+    )
+    title = "Laboratory results against the lines of the law"
+    words = "; ".join(_words(near) for _, near in drawn)
+    high = floor + 40
+    return format_html(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {} {}" role="img" aria-label="{}: {}" class="plot">'
+        "<title>{}</title><desc>{}. Broken lines are the lines of the law: {} mg/kg. The scale goes in powers of "
+        'ten.</desc>{}{}{}<text x="{}" y="{}" font-size="10" fill="currentColor">PCB in mg/kg, each result with its '
+        "uncertainty</text></svg>",
+        WIDTH, high, title, words, title, words, ", ".join(figure_words(at) for at, _ in told.lines), ticks, lines,
+        rows, LEFT, high - 4,
+    )  # fmt: skip
+
+
+def _words(near: Near) -> str:
+    told = near.words()
+    if near.stands in ("limit", "open"):
+        return f"less than {told['value']} mg/kg"
+    if near.stands == "more":
+        return f"more than {told['value']} mg/kg"
+    return f"{told['value']} mg/kg, from {told['low']} to {told['high']}"
+
+
+def _row(near: Near, y: int, across: Callable[[Decimal], Decimal]) -> SafeString:
+    """One result: a dot with a bar, or an arrow where only a limit is known."""
+    x = across(near.reach.value)
+    if near.stands in ("limit", "open"):
+        return format_html('<path d="M{} {}l9 -5v10z" fill="currentColor"/>', x - 9, y)
+    if near.stands == "more":
+        return format_html('<path d="M{} {}l-9 -5v10z" fill="currentColor"/>', x + 9, y)
+    low, high = across(near.reach.low), across(near.reach.high)
+    return format_html(
+        '<path d="M{} {}H{}M{} {}v12M{} {}v12" stroke="currentColor" stroke-width="1.5" fill="none"/>'
+        '<circle cx="{}" cy="{}" r="3" fill="currentColor"/>',
+        low, y, high, low, y - 6, high, y - 6, x, y,
+    )  # fmt: skip

@@ -19,12 +19,14 @@ from hazmat.book.aside import words_by_record
 from hazmat.core.codes import read_code
 from hazmat.core.telling import claims, place_words, private, proof
 from hazmat.core.unitnow import PaperKind, UnitNow
+from hazmat.edge.results import results_of
 from hazmat.edge.story import on_record, screens_of, story
 from hazmat.forms.dead import DeadForm
 from hazmat.forms.fields import Words
 from hazmat.forms.listing import ListForm
 from hazmat.forms.look import LookForm
 from hazmat.models import Unit
+from hazmat.papers.plots import results_svg
 from hazmat.queries.codes import kind_of
 from hazmat.queries.entries import past
 from hazmat.queries.papers import outdated
@@ -101,13 +103,15 @@ def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
     now = the_unit(here, tag)
     aside = private_of(here, now)
     entries, older = past(UUID(now.unit), Unit, whole="whole" in request.GET)
+    told = results_of(now, here.named.place)
     return page(
         request, here, "hazmat/unit.html", unit=now, aside=aside, words=story(now, here.facts),
-        verdicts=signed(now), tests=tested(now), asks=_asks(here, now),
+        verdicts=signed(now), tests=tested(now, told), asks=_asks(here, now),
         entries=entries, older=older, act=new_token(here), proof=proof(now), facts=on_record(now),
         electrical=any(task["act"] == "prove_dead" for task in now.answer["next"]),
         proved=now.proved is not None and now.proved.whole, claims=claims(now), private=private(aside),
         outdated=outdated(now, here.facts), unreported=unreported(now), screens=screens_of(now, here.named.place),
+        together=told.together, plot=results_svg(now.counting, told),
         pictures=pictured(here, now),
         kinds=[{"name": kind, "act": new_token(here)} for kind in KINDS], left=now.stands in ("gone", "destroyed"),
     )  # fmt: skip

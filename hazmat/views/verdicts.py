@@ -12,11 +12,13 @@ from hazmat.actions.verdicts import second_verdict as write_second
 from hazmat.actions.verdicts import sign_verdict as write_verdict
 from hazmat.book.act import Refused
 from hazmat.core.parts import lacking
+from hazmat.edge.results import results_of, short_of
 from hazmat.edge.story import story
 from hazmat.forms.verdicts import VerdictForm
 from hazmat.models import Verdict
+from hazmat.papers.plots import results_svg
 from hazmat.queries.units import UNITS
-from hazmat.queries.verdicts import signed
+from hazmat.queries.verdicts import signed, tested
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, order, page, token_in
 from hazmat.views.saved import saved, write
@@ -32,11 +34,16 @@ def sign_verdict(request: HttpRequest, here: Standing, tag: str) -> HttpResponse
     form = VerdictForm(request.POST or None, results=now.counting, initial=initial)
     if write(request, here, form, lambda asked: write_verdict(asked, unit=UUID(now.unit), **form.told())):
         return redirect("unit", yard=here.yard.code, tag=tag)
-    lacks = lacking(now, rulebooks.rulebook(rulebooks.HANDLING))
+    place = here.named.place
+    lacks = [
+        *lacking(now, rulebooks.rulebook(rulebooks.HANDLING)),
+        *short_of(now, place, here.facts["guard"]),
+    ]
+    told = results_of(now, place)
     return page(
         request, here, "hazmat/sign_verdict.html", unit=now, form=form,
         act=token_in(request, here), lacks=lacks, words=story(now, here.facts), two=here.facts["two"],
-        results=now.counting,
+        results=now.counting, tests=tested(now, told), together=told.together, plot=results_svg(now.counting, told),
     )  # fmt: skip
 
 

@@ -39,8 +39,8 @@ OWN_TESTS = {
     name: tuple(Path(__file__).with_name(f"test_{one}.py") for one in tests.split())
     for name, tests in {
         "asks": "asks", "chain": "chain", "clauses": "states", "codes": "codes", "dated": "law states", "gear": "parts",
-        "law": "law states", "measures": "states", "parts": "parts", "slips": "slips", "telling": "telling",
-        "trail": "trail",
+        "law": "law states", "measures": "states", "nearness": "nearness", "parts": "parts", "slips": "slips",
+        "telling": "telling", "trail": "trail",
         "unitfold": "unitfold unitnow", "unitnow": "unitnow",
     }.items()
 }  # fmt: skip

@@ -19,7 +19,7 @@ DECIDES = (
         CORE / f"{name}.py"
         for name in (
             "presume", "evidence", "signs", "care", "gear", "assess", "bulk", "identity", "findings", "law", "view",
-            "weigh", "asks", "parts", "sampling", "clauses", "dated", "documents", "reading", "slips",
+            "weigh", "nearness", "asks", "parts", "sampling", "clauses", "dated", "documents", "reading", "slips",
         )
     ),
     *(ROOT / "hazmat" / "edge" / f"{name}.py" for name in ("lines", "columns", "columnseam", "patterns")),
