@@ -29,6 +29,7 @@ MAY: dict[str, frozenset[Role]] = {
     "label_bottle": frozenset(("technician", "safety_officer")),
     "hand_bottle": WORKERS,
     "record_screen": WORKERS,
+    "read_screen": WORKERS,
     "record_breakdown": frozenset(("technician", "safety_officer", "manager")),
     "enter_result": frozenset(("technician", "safety_officer", "manager")),
     "sign_verdict": frozenset(("safety_officer",)),

@@ -139,7 +139,7 @@ def make_cast() -> Cast:
     drum = label_drum(order(yard.pk, boss.pk), kind="drum", capacity_l="200").the("disposal.drum")
     bay = add_bay(order(yard.pk, boss.pk), name="B1").the("disposal.bay")
     label = label_bottle(order(yard.pk, boss.pk), unit=unit.pk, space="tank").the("hazmat.bottle")
-    tube = ScreenIn(way="colour", space="tank", set_point="50", colours=("blue_violet",))
+    tube = ScreenIn(way="colour", space="tank", set_point="50", colours=("blue_violet",), apart=True)
     screen = record_screen(order(yard.pk, boss.pk), unit=unit.pk, told=tube, place="NZ").the("hazmat.screen")
     shots = ShotsIn(asked={"method": "iec_60156", "shots": "48 55 60 52 58 63"}, space="tank")
     broke = record_breakdown(order(yard.pk, boss.pk), unit=unit.pk, told=shots).the("hazmat.breakdown")

@@ -7,11 +7,12 @@ from hazmat.actions.amending import amended
 from hazmat.actions.bottles import spaces
 from hazmat.actions.units import Kept, current, law_day, write_assessment, write_pictures
 from hazmat.book.act import Order, Refused, book, verb
+from hazmat.book.canonical import instant
 from hazmat.book.receipt import Receipt
 from hazmat.core.amended import counting
-from hazmat.core.screened import ScreenIn
+from hazmat.core.screened import ABOVE, BELOW, UNCLEAR, ScreenIn
 from hazmat.core.unitnow import UnitNow, with_tests
-from hazmat.models import Screen
+from hazmat.models import Screen, SecondReading
 
 
 @verb
@@ -30,13 +31,41 @@ def record_screen(
         test = told.test(law_day(order).isoformat())
         record = Screen(
             unit_id=unit, test=test, colours=list(told.colours), lot=told.lot, note=told.note, why=why.strip(),
-            replaces_id=replaces,
+            apart=told.apart or None, replaces_id=replaces,
         )  # fmt: skip
         act.write(record)
         write_pictures(act, unit, pictures)
         others = [one.test for one in counting(now.screens) if one is not old]
         line = with_tests(now.line, [*others, test])
         write_assessment(act, unit, now.tag, line, place, [one.test for one in now.counting], now)
+    return act.receipt
+
+
+@verb
+def read_screen(order: Order, *, screen: UUID, colour: str, place: str, pictured: bool = False) -> Receipt:
+    """Write down what a second person saw, and judge the unit by both. `pictured`: on a photograph of the tube.
+
+    Raises Refused for whoever read it first, for a screen that waits for nobody, and for no colour.
+    """
+    with book(order, "read_screen") as act:
+        found = Screen.objects.select_related("entry").filter(pk=screen, yard=order.yard).first()
+        if found is None:
+            raise Refused("This yard has no such screen; open it from the page of its unit.")
+        now = current(order.yard, found.unit_id)
+        one = next(kept for kept in now.screens if kept.id == str(screen))
+        if not one.waits:
+            raise Refused("This screen waits for nobody: it was read a second time, or corrected.")
+        if found.entry.by_id == order.by:
+            raise Refused("You read this screen first; the second person has to be somebody else.")
+        if colour not in (ABOVE, BELOW, UNCLEAR):
+            raise Refused("Pick the colour that you see; where it is none of them, pick the last one.")
+        at = instant(order.happened_at)
+        if at < one.at:
+            raise Refused("This lies before the screen was made; write when you read it.")
+        act.write(SecondReading(unit_id=found.unit_id, screen=found, colour=colour, pictured=pictured or None))
+        others = [kept.read_again(colour, at) if kept is one else kept for kept in counting(now.screens)]
+        line = with_tests(now.line, [kept.test for kept in others])
+        write_assessment(act, found.unit_id, now.tag, line, place, [result.test for result in now.counting], now)
     return act.receipt
 
 

@@ -51,6 +51,7 @@ in_one_yard: list[URLPattern | URLResolver] = [
     path("units/<code:tag>/results/<uuid:result>/", results.amend_result, name="amend_result"),
     path("units/<code:tag>/screens/", screens.record_screen, name="record_screen"),
     path("units/<code:tag>/screens/<uuid:screen>/", screens.correct_screen, name="correct_screen"),
+    path("screens/<uuid:screen>/second/", screens.read_screen, name="read_screen"),
     path("units/<code:tag>/breakdowns/", breakdowns.record_breakdown, name="record_breakdown"),
     path("units/<code:tag>/breakdowns/<uuid:breakdown>/", breakdowns.breakdown, name="breakdown"),
     path(

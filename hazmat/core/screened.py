@@ -4,7 +4,7 @@ An above counts at once, whoever saw it; a below is taken only where everybody w
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from hazmat.core.amended import Amendable
@@ -18,7 +18,7 @@ ABOVE, BELOW, UNCLEAR = "yellow", "blue_violet", "unclear"
 class ScreenIn:
     """A screen as somebody writes it down. `colours`: one for each reader; `bottle`: code of the bottle, or empty.
 
-    `set_point`: mg/kg as plain text; the rest None where nobody said.
+    `set_point`: mg/kg as plain text; `apart`: a second person is to read it apart; the rest None where nobody said.
     """
 
     way: Way
@@ -32,6 +32,7 @@ class ScreenIn:
     sinks: bool | None = None
     lot: str = ""
     note: str = ""
+    apart: bool = False
 
     def test(self, on: str) -> dict[str, Any]:
         """The test as a line of a register has it; `on`: the day, as ISO text."""
@@ -56,13 +57,25 @@ def combined(colours: Sequence[str]) -> str:
 
 @dataclass(frozen=True, kw_only=True)
 class ScreenNow(Amendable):
-    """A screen on record."""
+    """A screen on record. `apart`: a second person reads it apart; `second_at`: when that one did, empty before."""
 
     test: Mapping[str, Any]
     at: str
     colours: tuple[str, ...] = ()
     lot: str = ""
     note: str = ""
+    apart: bool = False
+    second_at: str = ""
+
+    @property
+    def waits(self) -> bool:
+        """Whether a second person has still to read it."""
+        return self.apart and not self.second_at and self.amended_by is None
+
+    def read_again(self, colour: str, at: str) -> "ScreenNow":
+        """The same, read by a second person: both colours stay, and the one that counts follows from both."""
+        colours = (*self.colours, colour)
+        return replace(self, colours=colours, second_at=at, test={**self.test, "colour": combined(colours)})
 
     @property
     def differ(self) -> bool:

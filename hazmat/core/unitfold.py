@@ -166,9 +166,15 @@ def _screened(now: Changes, record: Written) -> Changes:
     made = ScreenNow(
         id=record.id, test=image["test"], at=record.happened_at, colours=tuple(image.get("colours", ())),
         seq=record.seq, amends=record.replaces,
-        **{name: image[name] for name in ("lot", "note", "why") if name in image},
+        apart=bool(image.get("apart")), **{name: image[name] for name in ("lot", "note", "why") if name in image},
     )  # fmt: skip
     return {"screens": with_one(now["screens"], made)}
+
+
+def _read_again(now: Changes, record: Written) -> Changes:
+    screen, colour = record.image["screen"], record.image["colour"]
+    read = (one.read_again(colour, record.happened_at) if one.id == screen else one for one in now["screens"])
+    return {"screens": tuple(read)}
 
 
 def _broke_down(now: Changes, record: Written) -> Changes:
@@ -213,6 +219,7 @@ STEPS: Mapping[str, Callable[[Changes, Written], Changes]] = {
     "hazmat.hand": _handed,
     "hazmat.result": _resulted,
     "hazmat.screen": _screened,
+    "hazmat.secondreading": _read_again,
     "hazmat.breakdown": _broke_down,
     "hazmat.verdict": _signed,
     "hazmat.second": _seconded,

@@ -10,18 +10,28 @@ from hazmat.forms.fields import Number, Pick, Words
 from hazmat.forms.look_line import TRUTH, WORD
 from hazmat.forms.look_words import ANSWER
 from hazmat.forms.samples import OfOil, shown_oil
+from hazmat.forms.timed import Timed
 
 WAYS: tuple[tuple[Way, str], ...] = (("colour", "A colour tube for chlorine"), ("drop", "A drop of the oil in water"))
 COLOURS = (
     ("yellow", "Yellow"), ("blue_violet", "Blue to violet"),
     ("unclear", "Neither of them: none, grey, muddy or between"),
 )  # fmt: skip
+APART = "apart"
+SECOND = (("", "Read by one"), (APART, "Somebody else reads it apart, and is not shown this"), *COLOURS)
+SEEN_ON = (("tube", "The tube itself"), ("picture", "A photograph of it"))
 SET_POINTS = (
     ("", "Not said"), ("20", "20 mg/kg"), ("50", "50 mg/kg"), ("100", "100 mg/kg"), ("500", "500 mg/kg"),
     ("other", "Another one"),
 )  # fmt: skip
 SINKS = (("unknown", "It is not clear"), ("yes", "It sinks"), ("no", "It floats"))
 ASKED = ("wet", "expired", "control_ok")
+
+
+class ColourPick(Pick):
+    """A colour, called by its name beside a patch of it."""
+
+    swatches = True
 
 
 class ScreenForm(OfOil):
@@ -39,13 +49,20 @@ class ScreenForm(OfOil):
         label="The tube is set to", choices=SET_POINTS, widget=forms.Select, help_text="It stands on the packet."
     )
     other_point = Number(label="Another set point", unit="mg/kg")
-    colour = Pick(label="Which colour do you see?", choices=(("", "Not looked at"), *COLOURS))
-    second = Pick(label="Which colour does a second person see?", choices=(("", "Read by one"), *COLOURS))
+    colour = ColourPick(label="Which colour do you see?", choices=(("", "Not looked at"), *COLOURS))
+    second = ColourPick(label="Which colour does a second person see?", choices=SECOND)
     wet = Pick(label="Did the tube get warm, hiss or turn grey, as with wet oil?", choices=ANSWER, initial="unknown")
     expired = Pick(label="Is the packet past its date?", choices=ANSWER, initial="unknown")
     control_ok = Pick(label="Did a tube without oil show what it should?", choices=ANSWER, initial="unknown")
     sinks = Pick(label="What did the drop do?", choices=SINKS, initial="unknown")
     lot = Words(label="Lot on the packet", most=60)
+
+    def __init__(self, *args: Any, alone: bool = False, corrects: bool = False, **kwargs: Any) -> None:
+        """`alone`: nobody else of this yard could read it apart; a screen that is corrected is read on one form."""
+        super().__init__(*args, corrects=corrects, **kwargs)
+        if alone or corrects:
+            second: Any = self.fields["second"]
+            second.choices = [one for one in SECOND if one[0] != APART]
 
     def clean(self) -> dict[str, Any]:
         """A tube needs its set point and a colour; a drop needs what it did."""
@@ -71,9 +88,28 @@ class ScreenForm(OfOil):
         if found["way"] == "drop":
             return ScreenIn(**common, sinks=TRUTH[found["sinks"]])
         point = found["other_point"] if found["set_point"] == "other" else found["set_point"]
-        colours = tuple(one for one in (found["colour"], found["second"]) if one)
+        colours = tuple(one for one in (found["colour"], found["second"]) if one not in ("", APART))
         asked: dict[str, Any] = {key: TRUTH.get(found[key]) for key in ASKED}
-        return ScreenIn(**common, set_point=point, colours=colours, **asked)
+        return ScreenIn(**common, set_point=point, colours=colours, apart=found["second"] == APART, **asked)
+
+
+class ReadForm(Timed):
+    """What a second person sees, who is not shown what the first one saw."""
+
+    field_order = ("colour", "seen_on", "when")
+    colour = ColourPick(label="Which colour do you see?", choices=(("", "Not looked at"), *COLOURS))
+    seen_on = Pick(label="What do you look at?", choices=SEEN_ON)
+
+    def clean_colour(self) -> str:
+        """A colour, or that it is none of them."""
+        found = str(self.cleaned_data["colour"])
+        if not found:
+            raise forms.ValidationError("Pick the colour that you see; where it is none of them, pick the last one.")
+        return found
+
+    def told(self) -> dict[str, Any]:
+        """What the act takes."""
+        return {"colour": self.cleaned_data["colour"], "pictured": self.cleaned_data["seen_on"] == "picture"}
 
 
 def shown_screen(screen: ScreenNow) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from hazmat.models.file import Photograph
 from hazmat.models.paper import Paper, Seal
 from hazmat.models.person import Person
 from hazmat.models.result import Result
-from hazmat.models.screen import Screen
+from hazmat.models.screen import Screen, SecondReading
 from hazmat.models.space import Holder, Space
 from hazmat.models.standing import UnitStanding
 from hazmat.models.unit import Isolation, Look, Unit
@@ -43,6 +43,7 @@ __all__ = [
     "Screen",
     "Seal",
     "Second",
+    "SecondReading",
     "Space",
     "Unit",
     "UnitStanding",

@@ -11,7 +11,7 @@ from django.utils.module_loading import import_string
 
 from hazmat.core.codes import spaced
 from hazmat.core.telling import kind_word
-from hazmat.models import Paper, UnitStanding
+from hazmat.models import Paper, Screen, UnitStanding
 
 SIZE = 50
 """Most lines of each sort. Source: our own choice."""
@@ -46,7 +46,7 @@ def further() -> list[Gather]:
 
 def lines(yard: UUID, code: str, today: date) -> list[Line]:
     """What needs somebody in this yard: leaks, what other apps add, papers not sealed, old assessments, signatures that
-    are waited for, holds."""
+    are waited for, screens to be read a second time, holds."""
     standing = UnitStanding.objects.filter(yard=yard).defer("body", "search")
     found = [
         _unit(one, code, f"{_name(one)} leaks ({one.leak}): look at it first", "leak")
@@ -67,6 +67,14 @@ def lines(yard: UUID, code: str, today: date) -> list[Line]:
         for waits, says in WAITS.items()
         for one in standing.filter(waits=waits).order_by("-logged")[:SIZE]
     ]
+    found += [
+        Line(
+            f"Screen of {spaced(one.unit.tag)} waits for a second person, who reads it apart", "read_screen",
+            {"yard": code, "screen": str(one.pk)}, "read",
+        )
+        for one in Screen.objects.filter(yard=yard, apart=True, second=None, replaced_by=None)
+        .select_related("unit").order_by("-entry__seq")[:SIZE]
+    ]  # fmt: skip
     found += [
         _unit(one, code, f"{_name(one)} is on hold: see what would lift it", "hold")
         for one in standing.filter(held=True, waits="").exclude(leak__in=LEAKING).order_by("-logged")[:SIZE]

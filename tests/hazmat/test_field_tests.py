@@ -26,34 +26,17 @@ from hazmat.book.act import Refused
 from hazmat.book.prove import prove
 from hazmat.core.screened import ScreenIn, combined
 from hazmat.core.shots import ShotsIn
-from hazmat.core.unitnow import UnitNow
 from hazmat.edge.story import sampling_refused, screens_of
 from hazmat.forms.screens import ScreenForm
 from hazmat.models import Person, Photograph, Unit, Yard
 from hazmat.queries.units import UNITS
 from tests.browsing import at, jpeg, token
 from tests.cast import LINE, ZONE, Cast, look_in, order, reported
+from tests.hazmat.screening import COLOURS, a_unit, keys, now_of, screened
 
 pytestmark = pytest.mark.django_db
 
 SHOTS = {"method": "iec_60156", "shots": "48 55 60 52 58 63"}
-COLOURS = ("yellow", "blue_violet", "unclear")
-
-
-def a_unit(yard: Yard, boss: Person) -> UUID:
-    return log_unit(order(yard.pk, boss.pk), look=look_in(), place="NZ").the("hazmat.unit")
-
-
-def now_of(unit: UUID) -> UnitNow:
-    found = UNITS.kept(unit)
-    assert found
-    return found
-
-
-def screened(yard: Yard, boss: Person, unit: UUID, *colours: str, **more: Any) -> UUID:
-    how = {name: more.pop(name) for name in ("replaces", "why") if name in more}
-    told = ScreenIn(**{"way": "colour", "space": "tank", "set_point": "50", "colours": colours, **more})
-    return record_screen(order(yard.pk, boss.pk), unit=unit, told=told, place="NZ", **how).the("hazmat.screen")
 
 
 @given(st.lists(st.sampled_from(COLOURS), max_size=3))
@@ -72,10 +55,6 @@ def test_an_above_counts_at_once_and_is_said(yard: Yard, boss: Person) -> None:
     assert "screen_above" in keys(after)
     assert (after.answer["class"], after.oil.klass) == ("over_50", "over_50")
     assert after.oil.known == "untested"
-
-
-def keys(unit: UnitNow) -> set[str]:
-    return {one["key"] for one in unit.answer["because"]}
 
 
 def test_an_above_still_counts_after_whatever_is_written_next(yard: Yard, boss: Person) -> None:
