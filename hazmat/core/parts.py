@@ -7,8 +7,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from hazmat.core.findings import finish
-from hazmat.core.law import UNDETERMINED, Rulebook
+from hazmat.core.findings import Finding, finish
+from hazmat.core.law import UNDETERMINED, Rulebook, Sentence
+from hazmat.core.telling import NAMES
 from hazmat.core.unitnow import ESTABLISHED, LOW_CARE, UnitNow
 
 Part = Literal["wear", "do_not", "take", "next"]
@@ -30,6 +31,14 @@ STANDINGS = {
     "not_proven": ("hold_strip", "hold_lifts"),
 }
 """How a unit stands: the sentences of its strip, and of what would lift it."""
+RESTS_ON = ("kind", "construction", "fluid", "built", "plate_words", "marks", "history", "service_records")
+"""Facts on which an answer rests as long as nobody tested the oil."""
+NEVER_SERVED = ("capacitor", "ballast", "drum")
+"""Kinds whose liquid nobody tops up. Source: common practice, no source."""
+ON_ITS_WAY = {
+    "first_report": {"at_laboratory"}, "first_send": {"filled", "handed_on", "returned"}, "first_fill": {"labelled"},
+}  # fmt: skip
+"""What is said first while a bottle is on its way, by where it is; the furthest one counts."""
 WITHOUT_LAW = ("no_rulebook", "not_in_force")
 """First reasons of an answer that no law decides."""
 
@@ -84,6 +93,32 @@ def first_step(tasks: Iterable[Mapping[str, str]], house: Rulebook) -> Mapping[s
         if part_of(task["act"], house) == "next":
             return task
     raise LookupError("no act")
+
+
+def first_of(unit: UnitNow, house: Rulebook, proved: bool) -> str:
+    """What to do first with a unit, as a sentence: the first step of its answer, as far as nobody did it yet.
+
+    `proved`: it was proved dead, with all that belongs to a proof. A result that waits for a signature and a bottle on
+    its way stand in the place of the sample that was asked for.
+    """
+    tasks = open_tasks(unit.answer["next"], proved)
+    step = first_step(tasks, house)
+    if step["act"] in ("contain", "prove_dead"):
+        return step["says"]
+    name = f"first_{unit.waits}" if unit.waits else _on_its_way(unit) if step["act"] == "laboratory" else ""
+    return finish(house.sentences[name].says, {}) if name else step["says"]
+
+
+def open_tasks(tasks: Iterable[Mapping[str, str]], proved: bool) -> list[Mapping[str, str]]:
+    """The next acts of an answer, without proving dead what is proved dead."""
+    return [task for task in tasks if not (proved and task["act"] == "prove_dead")]
+
+
+def _on_its_way(unit: UnitNow) -> str:
+    """The sentence for the bottle that is furthest on its way to a result; empty where none is."""
+    answered = {one.bottle for one in unit.counting}
+    states = {one.state for one in unit.bottles if one.code not in answered}
+    return next((says for says, of in ON_ITS_WAY.items() if states & of), "")
 
 
 def hold(unit: UnitNow, house: Rulebook) -> Hold:
@@ -172,3 +207,27 @@ def cautions(unit: UnitNow, house: Rulebook) -> tuple[str, ...]:
 
 def _screened(line: Mapping[str, Any]) -> bool:
     return any(test["how"] == "screen" for test in line.get("tests", ()))
+
+
+def beside(unit: UnitNow, house: Rulebook) -> tuple[Finding, ...]:
+    """What stands beside the reasons of an answer as long as no laboratory showed its class.
+
+    That nobody tested it; that nobody knows what its oil was topped up with; which of the facts it rests on nobody saw.
+    """
+    if unit.answer["basis"] == ESTABLISHED or not unit.answer["because"]:
+        return ()
+    line = unit.judged_line
+    told = [(key, unit.sources.get(key)) for key in RESTS_ON]
+    unseen = [f"{NAMES[key][0]} ({source})" for key, source in told if source in ("said", "guessed")]
+    tested = any(one["how"] == "laboratory" for one in line.get("tests") or ())
+    served = line.get("service_records") != "all" and line["kind"] not in NEVER_SERVED
+    found = [
+        *([] if tested else [("beside_untested", "")]),
+        *([("beside_served", "")] if served else []),
+        *([("beside_unseen", ", ".join(unseen))] if unseen else []),
+    ]
+    return tuple(_found(house.sentences[name], facts) for name, facts in found)
+
+
+def _found(one: Sentence, facts: str) -> Finding:
+    return Finding(one.key, finish(one.says, {"facts": facts}), one.cite.document, one.cite.basis)

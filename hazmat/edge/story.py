@@ -9,6 +9,7 @@ from hazmat import rulebooks
 from hazmat.core import parts, sampling, telling
 from hazmat.core.amended import counting
 from hazmat.core.bulk import CARE
+from hazmat.core.findings import Finding
 from hazmat.core.gear import worn_for
 from hazmat.core.law import LawDay
 from hazmat.core.unitnow import Dead, UnitNow
@@ -34,7 +35,7 @@ class Story:
 
     `hands`: how hands take it, empty where the strength says that already; `wear`, `do_not`, `take`, `next`: tasks of
     the answer by their part; `steps`: how to sample, or the one sentence that says why no steps are given; `first`: the
-    first thing to do; `cautions`: what else is said of a unit like this.
+    first thing to do; `cautions`: what else is said of a unit like this; `beside`: what stands beside its reasons.
     """
 
     strength: str
@@ -47,6 +48,7 @@ class Story:
     first: str
     steps: Tasks
     cautions: tuple[str, ...]
+    beside: tuple[Finding, ...]
 
 
 def proved_word(unit: UnitNow) -> Dead:
@@ -101,7 +103,8 @@ def story(unit: UnitNow, yard: Mapping[str, Any]) -> Story:
     house = rulebooks.rulebook(rulebooks.HANDLING)
     answer = unit.answer
     law = rulebooks.law(answer.get("rulebook"))
-    sorted_ = parts.parts(answer["next"], house)
+    proved = proved_word(unit) == "yes"
+    sorted_ = parts.parts(parts.open_tasks(answer["next"], proved), house)
     steps = steps_of(unit, yard["state"] or yard["country"].upper())
     if {step["act"] for step in steps} == {UNPROVED}:
         sorted_["wear"] = [task for task in sorted_["wear"] if task["act"] != TO_SAMPLE]
@@ -110,8 +113,8 @@ def story(unit: UnitNow, yard: Mapping[str, Any]) -> Story:
         hold=parts.hold(unit, house),
         wear=_wear(unit, sorted_["wear"]), do_not=tuple(sorted_["do_not"]),
         take=tuple(parts.take(unit, sorted_["take"], house)),
-        next=tuple(sorted_["next"]), first=parts.first_step(answer["next"], house)["says"],
-        steps=steps, cautions=parts.cautions(unit, house),
+        next=tuple(sorted_["next"]), first=parts.first_of(unit, house, proved),
+        steps=steps, cautions=parts.cautions(unit, house), beside=parts.beside(unit, house),
     )  # fmt: skip
 
 

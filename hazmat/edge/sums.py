@@ -177,6 +177,32 @@ def agrees(value: Any, want: Any, within: Decimal) -> bool:
     return isinstance(value, str) and value == want
 
 
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """The same sum for each word of a box: the line that is compared, and each word with what comes out."""
+
+    line: Line
+    values: tuple[tuple[str, Decimal], ...]
+
+
+def beside(asked: Sum, raw: Mapping[str, Any], on: date) -> Beside | None:
+    """What a sum shows side by side, worked out from what was given; None where it shows nothing so."""
+    draws = asked.draws
+    if draws is None:
+        return None
+    words = next(box.words for box in asked.boxes if box.key == draws.box)
+    worked = {
+        says: work(asked, {**raw, draws.box: word}, on).values
+        for word, says in words.items()
+        if word not in draws.left_out
+    }
+    for key in draws.lines:
+        found = tuple((says, one) for says, values in worked.items() if isinstance(one := values.get(key), Decimal))
+        if len(found) == len(worked) and len({value for _, value in found}) > 1:
+            return Beside(next(line for line in asked.lines if line.key == key), found)
+    return None
+
+
 def rows(asked: Sum, worked: Worked) -> list[tuple[str, str]]:
     """Each line that came out, in words."""
     return [(one.says, value_words(one, worked.values[one.key])) for one in asked.lines if one.key in worked.values]

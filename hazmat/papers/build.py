@@ -5,6 +5,7 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from hazmat.core.bulk import CARE
 from hazmat.core.telling import ASKED, NOT_KNOWN, kind_word
 from hazmat.core.trail import BottleNow
 from hazmat.core.unitnow import UnitNow
@@ -122,7 +123,8 @@ def _notice(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[str, A
 
 
 def _unit_tag(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[str, Any]:
-    return {"arrival": "at the gate" if unit.arrival == "gate" else "found in place"}
+    told = {"arrival": "at the gate" if unit.arrival == "gate" else "found in place"}
+    return told | ({"mark": said("mark_reminder")} if unit.oil.care == CARE[-1] else {})
 
 
 def _bottle_label(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[str, Any]:

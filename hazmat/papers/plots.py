@@ -12,6 +12,7 @@ from hazmat.core.sums.breakdown import Shot, read_shots
 from hazmat.core.sums.frame import Value
 from hazmat.core.unitnow import ResultNow
 from hazmat.edge.results import Results
+from hazmat.edge.sums import Beside, value_words
 
 WIDTH, HEIGHT, LEFT, HEAD, FOOT = 320, 160, 34, 10, 22
 """Size of a drawing and room for its scale. Source: our own drawing."""
@@ -21,6 +22,8 @@ ROOM = Decimal("1.1")
 """How far above the highest shot the scale goes. Source: our own drawing."""
 ROW = 26
 """Height of the row of one result. Source: our own drawing."""
+BAR, BARS_FROM, BAR_WORDS = 18, 110, 80
+"""Height of a row of bars, where they begin, and room for the figure behind. Source: our own drawing."""
 DECADES = 3
 """Least decades of a scale of concentrations, from 1 mg/kg up. Source: our own drawing."""
 
@@ -134,6 +137,31 @@ def results_svg(results: Iterable[ResultNow], told: Results) -> SafeString:
         "uncertainty</text></svg>",
         WIDTH, high, title, words, title, words, ", ".join(figure_words(at) for at, _ in told.lines), ticks, lines,
         rows, LEFT, high - 4,
+    )  # fmt: skip
+
+
+def bars_svg(told: Beside) -> SafeString:
+    """The same sum for each word of a box: a bar each, its words and its figure beside it."""
+    most, widest = max(value for _, value in told.values) or Decimal(1), WIDTH - BARS_FROM - BAR_WORDS
+    shown = [(says, value_words(told.line, value), value) for says, value in told.values]
+    bars = format_html_join(
+        "",
+        '<text x="0" y="{}" font-size="10" fill="currentColor">{}</text>'
+        '<rect x="{}" y="{}" width="{}" height="10" fill="currentColor" opacity="0.55"/>'
+        '<text x="{}" y="{}" font-size="10" fill="currentColor">{}</text>',
+        (
+            (y + 11, says, BARS_FROM, y + 2, wide, BARS_FROM + wide + 6, y + 11, words)
+            for y, says, wide, words in (
+                (BAR * n, says, (value / most * widest).quantize(TENTH), words)
+                for n, (says, words, value) in enumerate(shown)
+            )
+        ),
+    )
+    title, words = f"{told.line.says}, side by side", "; ".join(f"{says}: {words}" for says, words, _ in shown)
+    return format_html(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {} {}" role="img" aria-label="{}" class="plot">'
+        "<title>{}</title><desc>{}.</desc>{}</svg>",
+        WIDTH, BAR * len(shown) + 4, title, title, words, bars,
     )  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from typing import Any, get_args
 
 from hazmat.core.dated import Sentence
 from hazmat.core.sums import WORK
-from hazmat.core.sums.frame import Box, Check, Kind, Line, Sum
+from hazmat.core.sums.frame import Box, Check, Draws, Kind, Line, Sum
 from hazmat.rulebooks import strict
 from hazmat.rulebooks.cited import Documented
 from hazmat.rulebooks.strict import Shelfmark
@@ -69,7 +69,7 @@ class SumBook(Documented):
         return Sentence(key, says, self.cited(at, given))
 
     def sum(self, at: Shelfmark, name: str, given: dict[str, Any]) -> Sum:
-        strict.only(at, given, "says formula cites give get check", "always")
+        strict.only(at, given, "says formula cites give get check", "always draws")
         if name not in WORK:
             raise at.refuse("no function works it out", f"use one of: {', '.join(WORK)}")
         boxes, lines = self.boxes(at / "give", given["give"]), self.lines(at / "get", given["get"])
@@ -85,7 +85,17 @@ class SumBook(Documented):
             always=self.known(at / "always", given["always"], self.sentences) if "always" in given else (),
             cites=tuple(self.cites[key] for key in self.known(at / "cites", given["cites"], self.cites)),
             checks=checks, sentences=self.sentences, figures=self.figures, work=WORK[name],
+            draws=self.draws(at / "draws", given["draws"], boxes, lines) if "draws" in given else None,
         )  # fmt: skip
+
+    def draws(self, at: Shelfmark, given: Any, boxes: tuple[Box, ...], lines: tuple[Line, ...]) -> Draws:
+        told = strict.table(at, given)
+        strict.only(at, told, "box lines", "left_out")
+        words = {box.key: box.words for box in boxes if box.words}
+        box = strict.one_of(at / "box", told["box"], words)
+        named = self.known(at / "lines", told["lines"], {line.key for line in lines if not line.words})
+        out = self.known(at / "left_out", told["left_out"], words[box]) if "left_out" in told else ()
+        return Draws(box, named, out)
 
     def boxes(self, at: Shelfmark, given: Any) -> tuple[Box, ...]:
         asked = strict.table(at, given).items()

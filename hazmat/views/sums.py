@@ -8,8 +8,11 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from hazmat.edge.sums import Held, given_words, held, rows
+from hazmat.edge.ready import ready
+from hazmat.edge.sums import Held, beside, given_words, held, rows
 from hazmat.forms.sums import SumForm
+from hazmat.papers.plots import bars_svg
+from hazmat.queries.units import unit_now
 from hazmat.queries.yards import Standing
 from hazmat.rulebooks.sumbook import shelf, sums
 from hazmat.views.access import in_yard, page
@@ -30,12 +33,15 @@ def sum_page(request: HttpRequest, here: Standing, sum: str) -> HttpResponse:
     if asked is None:
         raise Http404
     today = timezone.localdate(timezone=here.zone)
-    form = SumForm(request.GET or None, asked, today)
+    tag, typed = request.GET.get("of", ""), {key: value for key, value in request.GET.items() if key != "of"}
+    now = unit_now(here.yard.pk, tag) if tag else None
+    form = SumForm(typed or None, asked, today, initial=ready(now).get(sum, {}) if now else {})
     form.is_valid()
     worked = form.worked
     return page(
-        request, here, "hazmat/sum.html", asked=asked, form=form, worked=worked,
+        request, here, "hazmat/sum.html", asked=asked, form=form, worked=worked, of=now,
         rows=rows(asked, worked) if worked else (),
+        drawn=bars_svg(side) if worked and (side := beside(asked, form.asked_for(form.cleaned_data), today)) else "",
         given=given_words(asked, form.asked_for(form.cleaned_data)) if worked else (),
         said=asked.said(worked) if worked else (),
         checks=_checks(sum, today),

@@ -19,6 +19,7 @@ from hazmat.book.aside import words_by_record
 from hazmat.core.codes import read_code
 from hazmat.core.telling import claims, place_words, private, proof
 from hazmat.core.unitnow import PaperKind, UnitNow
+from hazmat.edge.ready import ready
 from hazmat.edge.results import results_of
 from hazmat.edge.story import on_record, screens_of, story
 from hazmat.forms.dead import DeadForm
@@ -33,6 +34,7 @@ from hazmat.queries.papers import outdated
 from hazmat.queries.units import aside_of, listed, unit_now
 from hazmat.queries.verdicts import signed, tested, unreported
 from hazmat.queries.yards import Standing
+from hazmat.rulebooks.sumbook import sums
 from hazmat.views.access import act_of, in_yard, new_token, order, page, token_in
 from hazmat.views.saved import saved, write
 from hazmat.views.waiting import wait_with, written
@@ -111,6 +113,7 @@ def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
         electrical=any(task["act"] == "prove_dead" for task in now.answer["next"]),
         proved=now.proved is not None and now.proved.whole, claims=claims(now), private=private(aside),
         outdated=outdated(now, here.facts), unreported=unreported(now), screens=screens_of(now, here.named.place),
+        sums=[{"name": name, "says": sums()[name].says} for name in ready(now)],
         together=told.together, plot=results_svg(now.counting, told),
         pictures=pictured(here, now),
         kinds=[{"name": kind, "act": new_token(here)} for kind in KINDS], left=now.stands in ("gone", "destroyed"),

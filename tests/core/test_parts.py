@@ -13,9 +13,11 @@ import pytest
 from hazmat import rulebooks
 from hazmat.core.gear import worn_for
 from hazmat.core.law import LawDay
-from hazmat.core.parts import take
+from hazmat.core.parts import first_of, open_tasks, take
+from hazmat.core.unitfold import Written
 from hazmat.core.unitnow import UnitNow
 from tests.core.test_unitnow import HIGH, JUDGED, LOGGED, RELEASE, RESULT, assessed, in_order
+from tests.core.written import result, verdict, written
 
 HOUSE = rulebooks.rulebook(rulebooks.HANDLING)
 STAY = f"{HOUSE.sentences['held_take'].says}."
@@ -67,3 +69,65 @@ def test_gear_is_told_afresh_for_another_care(act: str, care: str, leaking: bool
     first, second = worn_for(given, care, leaking, LawDay(HOUSE, date(2026, 11, 26)))
     assert (first["act"], first["says"]) == (act, f"{row(name)}.")
     assert second == given[1]
+
+
+# ------------------------------------------------------------------ what to do first
+
+FILLED = [
+    written("bottle", "b", {"space": "s", "code": "AAA222"}, 2, 3),
+    written("hand", "h1", {"bottle": "b", "what": "filled"}, 2, 4),
+]
+
+
+def to_do(*acts: str) -> list[dict[str, str]]:
+    return [{"act": act, "says": act} for act in acts]
+
+
+def first(records: list[Written], *acts: str, proved: bool = True) -> str:
+    return first_of(with_answer(in_order([LOGGED, *records]), next=to_do(*acts)), HOUSE, proved)
+
+
+def test_what_is_proved_dead_is_not_to_be_proved_again() -> None:
+    assert first([], "look_first", "prove_dead", "laboratory", proved=False) == "prove_dead"
+    assert first([], "look_first", "prove_dead", "laboratory") == "laboratory"
+    assert open_tasks(to_do("prove_dead", "laboratory"), True) == to_do("laboratory")
+    assert open_tasks(to_do("prove_dead", "laboratory"), False) == to_do("prove_dead", "laboratory")
+
+
+def test_a_leak_and_electricity_come_before_any_bottle() -> None:
+    assert first(FILLED, "contain", "prove_dead", "laboratory") == "contain"
+    assert first(FILLED, "prove_dead", "laboratory", proved=False) == "prove_dead"
+    assert first([RESULT, JUDGED], "contain", "laboratory") == "contain"
+
+
+@pytest.mark.parametrize(
+    ("trail", "name"),
+    [
+        ((), "first_fill"),
+        (("filled",), "first_send"),
+        (("filled", "handed_on"), "first_send"),
+        (("filled", "at_laboratory"), "first_report"),
+        (("filled", "at_laboratory", "returned"), "first_send"),
+        (("filled", "lost"), ""),
+        (("filled", "destroyed"), ""),
+    ],
+)
+def test_a_bottle_on_its_way_says_what_comes_next(trail: tuple[str, ...], name: str) -> None:
+    steps = [written("hand", f"h{n}", {"bottle": "b", "what": what}, 2, 4 + n) for n, what in enumerate(trail)]
+    expected = f"{HOUSE.sentences[name].says}." if name else "laboratory"
+    assert first([FILLED[0], *steps], "laboratory", "look_first") == expected
+    assert first([FILLED[0], *steps], "settle_figures", "laboratory") == "settle_figures"
+
+
+def test_of_two_bottles_the_one_that_is_further_counts() -> None:
+    other = written("bottle", "c", {"space": "s", "code": "BBB333"}, 2, 9)
+    assert first([*FILLED, other], "laboratory") == f"{HOUSE.sentences['first_send'].says}."
+
+
+def test_a_result_asks_for_a_signature_and_a_bottle_that_is_answered_for_nothing() -> None:
+    answered = [*FILLED, result("r", 3, 5, bottle="b"), JUDGED]
+    assert first(answered, "look_first", "laboratory") == f"{HOUSE.sentences['first_verdict'].says}."
+    held = [*answered, verdict("v", "hold", 4, 6)]
+    assert first(held, "laboratory") == "laboratory"
+    two = [*answered, verdict("v", "release", 4, 6, ["r"], two=True)]
+    assert first(two, "look_first") == f"{HOUSE.sentences['first_second'].says}."

@@ -143,6 +143,7 @@ BROKEN = (
     ('always  = ["not_for_trade"]', 'always = ["nothing"]', "sum.density.always"),
     ('refuses = "outside_correction"', "", "sum.density.check[7].get"),
     ('is = "15", cite = "table 54D"', 'is = "15"', "figure.base_temperature.values[1].cite"),
+    ('always  = ["not_for_trade"]', 'draws = { box = "to", lines = ["litres"] }', "sum.density.draws.box"),
     ('says = "write the density', 'says = "{write the density', "sentence.density_missing"),
 )  # fmt: skip
 

@@ -22,7 +22,7 @@ from hazmat.edge.one import answer_data, judged, read_unit
 TOLD = Path(__file__).resolve().parents[2] / "fixtures" / "told"
 TODAY = date(2026, 11, 25)
 TAG, INSTANT = "K7M4PX", "2026-11-25T00:00:00Z"
-TEXTS = ("strip", "lifts", "lapsed", "lacking", "strength", "cautions", "step_says")
+TEXTS = ("strip", "lifts", "lapsed", "lacking", "strength", "cautions", "beside", "step_says")
 """Expectations of words: each text must stand in what is said; the others are compared whole."""
 
 
@@ -80,6 +80,7 @@ def said(case: Told, day: LawDay) -> dict[str, Any]:
         "lacking": parts.lacking(now, house), "strength": parts.strength(answer, law, house),
         "hands": parts.hands(answer, law, house),
         "first": parts.first_step(answer["next"], house)["act"], "cautions": parts.cautions(now, house),
+        "beside": tuple(one.says for one in parts.beside(now, house)),
     }  # fmt: skip
 
 

@@ -98,3 +98,25 @@ def test_what_cannot_be_is_said_under_its_box(cast: Cast) -> None:
 def test_a_sum_that_nobody_knows_is_not_there(cast: Cast) -> None:
     path = reverse("sum", kwargs={"yard": cast.yard, "sum": "no-such"})
     assert cast.client("visitor").get(path).status_code == 404
+
+
+def test_a_tube_is_drawn_side_by_side_for_every_mixture(cast: Cast) -> None:
+    """50 × 0.42 over the share of chlorine that the number of a mixture tells: 1254 trips at 38.9, 1221 at 100."""
+    shown = page(cast, "trips_at", set_point="50", mixture="unknown")
+    drawn = re.search(r"<svg.*?</svg>", shown)
+    assert drawn
+    assert "<title>PCB at which the tube just trips, side by side</title>" in drawn[0]
+    assert drawn[0].count("<rect") == 9
+    assert "1254 (54 %): 38.9 mg/kg" in drawn[0]
+    assert "1221 (21 % chlorine): 100" in drawn[0]
+    assert "not known" not in drawn[0]
+
+
+def test_chlorine_is_drawn_the_way_that_was_asked(cast: Cast) -> None:
+    """30 mg/kg of chlorine is 50 of a mixture of 60 %; 50 mg/kg of PCB of that mixture is 30 of chlorine."""
+    there, back = page(cast, "chlorine", chlorine="30"), page(cast, "chlorine", pcb="50")
+    assert "<title>PCB, side by side</title>" in there
+    assert "1260 (60 %): 50" in there
+    assert "<title>Chlorine, side by side</title>" in back
+    assert "1260 (60 %): 30" in back
+    assert "<svg" not in page(cast, "density", density_15="0.88", to="40", litres="200")

@@ -113,8 +113,20 @@ Work = Callable[[Given, Fixed], Worked]
 
 
 @dataclass(frozen=True, slots=True)
+class Draws:
+    """Side by side: the same sum for every word of a box, by the first of these lines that differs.
+
+    `left_out`: words of that box which stand for none of them.
+    """
+
+    box: str
+    lines: tuple[str, ...]
+    left_out: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Sum:
-    """One named calculation. `always`: what is said beside every answer."""
+    """One named calculation. `always`: what is said beside every answer; `draws`: what its page shows side by side."""
 
     name: str
     says: str
@@ -127,6 +139,7 @@ class Sum:
     sentences: Mapping[str, Sentence]
     figures: Mapping[str, Figure]
     work: Work
+    draws: Draws | None = None
 
     def worked(self, given: Given, on: date) -> Worked:
         """The answer with the figures of a day; every box that was not given is None, or what it says first.
