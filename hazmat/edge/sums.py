@@ -216,7 +216,7 @@ def given_words(asked: Sum, raw: Mapping[str, Any]) -> list[tuple[str, str]]:
         if value not in ("", [], None):
             words = ", ".join(map(str, value)) if isinstance(value, list) else box.words.get(str(value), str(value))
             shown = {"true": "yes", "false": "no"}.get(words.lower(), words) if box.kind == "truth" else words
-            found.append((box.says, f"{shown} {box.unit}".strip()))
+            found.append((box.says, shown if box.words else f"{shown} {box.unit}".strip()))
     return found
 
 
