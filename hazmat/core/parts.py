@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 from hazmat.core.findings import finish
 from hazmat.core.law import UNDETERMINED, Rulebook
-from hazmat.core.unitnow import ESTABLISHED, LOW_CARE, UnitNow
+from hazmat.core.unitnow import ESTABLISHED, LOW_CARE, Known, UnitNow
 
 Part = Literal["wear", "do_not", "take", "next"]
 HEADS: tuple[Part, ...] = ("wear", "do_not", "take", "next")
@@ -32,6 +32,8 @@ STANDINGS = {
 """How a unit stands: the sentences of its strip, and of what would lift it."""
 WITHOUT_LAW = ("no_rulebook", "not_in_force")
 """First reasons of an answer that no law decides."""
+BASIS: Mapping[Known, str] = {"untested": "presumed", "low": ESTABLISHED, "high": ESTABLISHED}
+"""As what an answer of a unit would rest on what is known of its oil."""
 
 
 @dataclass(frozen=True)
@@ -155,6 +157,16 @@ def strength(answer: Mapping[str, Any], law: Rulebook | None, house: Rulebook) -
         own = f"{name}_{answer['because'][0]['key']}"
         name = own if own in house.sentences else name
     return house.sentences[name].says.format_map({"class": words})
+
+
+def oil_strength(klass: str, care: str, known: Known, law: Rulebook | None, house: Rulebook) -> str:
+    """How strongly which class of oil is known, for whoever pours it or meets it in a drum or in gear."""
+    return strength(oil_answer(klass, care, known), law, house)
+
+
+def oil_answer(klass: str, care: str, known: Known) -> dict[str, Any]:
+    """What is known of oil, as the answer of a unit would say it."""
+    return {"class": klass, "care": care, "basis": BASIS[known], "because": [{"key": ""}]}
 
 
 def cautions(unit: UnitNow, house: Rulebook) -> tuple[str, ...]:

@@ -1,7 +1,8 @@
-"""What somebody is told after a write: one sentence of what was saved, in the words of the day-book."""
+"""What somebody is told after a write: one sentence of what was saved, in the words of the day-book, and doubts."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from html import unescape
+from typing import Any
 
 from django import forms
 from django.contrib import messages
@@ -14,6 +15,7 @@ from hazmat.book.act import Order, Refused
 from hazmat.book.entry import Entry
 from hazmat.book.receipt import Receipt
 from hazmat.queries.entries import told
+from hazmat.queries.tools import Doubt
 from hazmat.queries.yards import Standing
 from hazmat.views.access import order
 
@@ -21,10 +23,21 @@ from hazmat.views.access import order
 def saved(request: HttpRequest, here: Standing, receipt: Receipt, more: str = "") -> None:
     """Say on the next page what this act saved, as its line in the day-book says it; `more`: what follows from it."""
     (one,) = told([Entry.objects.get(yard=receipt.yard, seq=receipt.seq)])
+    line = _plainly(here, one.template, entry=one)
+    messages.success(request, f"Saved as entry {receipt.seq}: {line} {more}".strip())
+
+
+def warned(request: HttpRequest, here: Standing, doubts: Iterable[Doubt]) -> None:
+    """Say on the next page what is in doubt about something that was just saved."""
+    for one in doubts:
+        messages.warning(request, _plainly(here, "_parts/doubt.html", one=one))
+
+
+def _plainly(here: Standing, template: str, **told: Any) -> str:
+    """A part of a page as plain words on one line."""
     with timezone.override(here.zone):
-        line = render_to_string(one.template, {"entry": one, "yard": here.facts})
-    words = f"Saved as entry {receipt.seq}: {unescape(strip_tags(line))} {more}"
-    messages.success(request, " ".join(words.split()))
+        page = render_to_string(template, {**told, "yard": here.facts})
+    return " ".join(unescape(strip_tags(page)).split())
 
 
 def write(

@@ -1,5 +1,6 @@
 """Verdicts: signing one, and reading one as the second person."""
 
+from collections.abc import Iterable
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -12,9 +13,11 @@ from hazmat.actions.verdicts import second_verdict as write_second
 from hazmat.actions.verdicts import sign_verdict as write_verdict
 from hazmat.book.act import Refused
 from hazmat.core.parts import lacking
+from hazmat.core.unitnow import ResultNow, UnitNow
 from hazmat.edge.story import story
 from hazmat.forms.verdicts import VerdictForm
 from hazmat.models import Verdict
+from hazmat.queries.tools import Doubt, doubts_of
 from hazmat.queries.units import UNITS
 from hazmat.queries.verdicts import signed
 from hazmat.queries.yards import Standing
@@ -36,8 +39,14 @@ def sign_verdict(request: HttpRequest, here: Standing, tag: str) -> HttpResponse
     return page(
         request, here, "hazmat/sign_verdict.html", unit=now, form=form,
         act=token_in(request, here), lacks=lacks, words=story(now, here.facts), two=here.facts["two"],
-        results=now.counting,
+        results=now.counting, doubts=_doubts(now, now.counting),
     )  # fmt: skip
+
+
+def _doubts(unit: UnitNow, results: Iterable[ResultNow]) -> list[Doubt]:
+    """What is in doubt about the samples of these results."""
+    bottles = {one.bottle for one in results if one.bottle}
+    return [one for one in doubts_of(unit) if one.use.bottle in bottles] if bottles else []
 
 
 @require_http_methods(["GET", "POST"])
@@ -61,5 +70,6 @@ def second_verdict(request: HttpRequest, here: Standing, verdict: UUID) -> HttpR
     mine = str(here.person.pk) == told["verdict"].signer
     return page(
         request, here, "hazmat/second_verdict.html", 422 if wrong else 200, unit=now, told=told, wrong=wrong,
-        mine=mine, read=reading(now), act=token_in(request, here), words=story(now, here.facts),
+        mine=mine, read=reading(now), doubts=_doubts(now, told["evidence"]),
+        act=token_in(request, here), words=story(now, here.facts),
     )  # fmt: skip
