@@ -237,17 +237,17 @@ def doubts_of(unit: UnitNow) -> list[Doubt]:
     found = [
         doubt
         for one in tools(UUID(unit.yard), pk__in=gear)
-        for doubt in doubts(one, uses[one.id], wiped[one.id], units, of=unit.unit)
+        for doubt in doubts(one, uses[one.id], wiped[one.id], units, unit.unit)
     ]
     return sorted(found, key=lambda one: (one.use.at, one.use.id))
 
 
 def doubts(
-    tool: ToolNow, uses: Sequence[Use], wiped: Iterable[Cleaned], units: Mapping[str, UnitNow], of: str = ""
+    tool: ToolNow, uses: Sequence[Use], wiped: Iterable[Cleaned], units: Mapping[str, UnitNow], of: str
 ) -> list[Doubt]:
-    """The uses of one piece of gear that are in doubt; `of`: those in the oil of this unit alone."""
+    """The uses of one piece of gear in the oil of this unit that are in doubt."""
     told, by_id, moments = touches(uses, units), {one.id: one for one in uses}, [one.at for one in wiped]
-    asked = [one for one in told if not of or by_id[one.id].unit == of]
+    asked = [one for one in told if by_id[one.id].unit == of]
     return [
         Doubt(tool=tool, use=by_id[one.id], before=tuple(met(by_id[other.id], units) for other in before))
         for one in asked
@@ -260,51 +260,55 @@ def doubts(
 
 @dataclass(frozen=True, kw_only=True)
 class Line:
-    """One line of a trace: a use with what its oil counts as now and what is in doubt about it, or a cleaning."""
+    """One line of a trace: a use with what its oil counts as now and whether it is in doubt, or a cleaning."""
 
     at: str
-    oil: Met | None = None
-    doubt: Doubt | None = None
+    met: Met | None = None
+    doubted: bool = False
     cleaned: Cleaned | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
 class Trace:
-    """A piece of gear with all that it touched. `clings`: oil that is not known low and was not cleaned off;
-    `shared`: untested oil was shot in a cell that is not kept for it, and was not cleaned off."""
+    """A piece of gear with what it touched. `clings`: oil that is not known low and was not cleaned off.
+
+    `shared`: untested oil was shot in a cell that is not kept for it, and was not cleaned off; `lines`: the last uses
+    and cleanings in order of time; `left_out`: how many come before those.
+    """
 
     tool: ToolNow
-    lines: tuple[Line, ...]
     clings: tuple[Met, ...]
     shared: bool
+    lines: tuple[Line, ...] = ()
+    left_out: int = 0
 
 
-def traces(gear: Sequence[ToolNow], *, lines: bool = False) -> list[Trace]:
-    """Each of these with what clings to it; `lines`: with every use and cleaning too."""
+def traces(gear: Sequence[ToolNow], most: int | None = 0) -> list[Trace]:
+    """Each of these with what clings to it, and `most` of its last uses and cleanings; None for all of them."""
     keys = [one.id for one in gear]
     uses, wiped = uses_of(keys), cleaned(keys)
     last = {key: max((one.at for one in found), default="") for key, found in wiped.items()}
-    units = units_of(use for key, found in uses.items() for use in found if lines or use.at >= last[key])
-    told = {one.id: (one, uses[one.id], wiped[one.id], units) for one in gear}
-    return [_trace(*one, _lines(*one) if lines else ()) for one in told.values()]
+    units = units_of(use for key, found in uses.items() for use in found if most != 0 or use.at >= last[key])
+    return [_trace(one, uses[one.id], wiped[one.id], units, most) for one in gear]
 
 
 def _trace(
-    tool: ToolNow, uses: Sequence[Use], wiped: Sequence[Cleaned], units: Mapping[str, UnitNow], lines: tuple[Line, ...]
+    tool: ToolNow, uses: Sequence[Use], wiped: Sequence[Cleaned], units: Mapping[str, UnitNow], most: int | None
 ) -> Trace:
-    by_id = {one.id: one for one in uses}
-    found = carryover.clinging(touches(uses, units), [one.at for one in wiped])
-    shared = tool.told.kind == CELL and not tool.told.kept
+    by_id, moments = {one.id: one for one in uses}, [one.at for one in wiped]
+    told = touches(uses, units)
+    found = carryover.clinging(told, moments)
+    both: list[carryover.Touch | Cleaned] = sorted([*told, *wiped], key=lambda one: one.at)
+    shown = both if most is None else both[max(0, len(both) - most) :]
+    lines = [
+        Line(at=one.at, cleaned=one)
+        if isinstance(one, Cleaned)
+        else Line(at=one.at, met=met(by_id[one.id], units), doubted=bool(carryover.doubt(one, told, moments)))
+        for one in shown
+    ]
     return Trace(
-        tool=tool, lines=lines, clings=tuple(met(by_id[one.id], units) for one in found),
-        shared=shared and any(oil_now(by_id[one.id], units).known == "untested" for one in found),
+        tool=tool, clings=tuple(met(by_id[one.id], units) for one in found),
+        shared=tool.told.kind == CELL and not tool.told.kept and any(
+            oil_now(by_id[one.id], units).known == "untested" for one in found
+        ), lines=tuple(lines), left_out=len(both) - len(shown),
     )  # fmt: skip
-
-
-def _lines(
-    tool: ToolNow, uses: Sequence[Use], wiped: Sequence[Cleaned], units: Mapping[str, UnitNow]
-) -> tuple[Line, ...]:
-    doubted = {one.use.id: one for one in doubts(tool, uses, wiped, units)}
-    found = [Line(at=one.at, oil=met(one, units), doubt=doubted.get(one.id)) for one in uses]
-    found += [Line(at=one.at, cleaned=one) for one in wiped]
-    return tuple(sorted(found, key=lambda one: one.at))

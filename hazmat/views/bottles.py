@@ -60,7 +60,7 @@ def hand_bottle(request: HttpRequest, here: Standing, bottle: str) -> HttpRespon
     form = HandForm(request.POST or None, zone=here.zone, bottle=kept, gear=gear)
     if write(request, here, form, lambda asked: write_hand(asked, bottle=key, place=here.named.place, **form.told())):
         if form.cleaned_data.get("gear"):
-            warned(request, here, _doubts(_the_bottle(here, bottle)[0], bottle))
+            warned(request, _doubts(_the_bottle(here, bottle)[0], bottle))
         return redirect("bottle", yard=here.yard.code, bottle=bottle)
     return _page(request, here, now, kept, form)
 

@@ -90,7 +90,7 @@ def _recorded(request: HttpRequest, here: Standing, now: UnitNow, old: Breakdown
         written(act_in(act))
         made = receipt.the("hazmat.breakdown")
         if form.coded_cell:
-            warned(request, here, _doubts(the_unit(here, tag=now.tag), str(made)))
+            warned(request, _doubts(the_unit(here, tag=now.tag), str(made)))
         return redirect("breakdown", here.yard.code, now.tag, made)
     return page(
         request, here, "hazmat/record_breakdown.html", unit=now, form=form, act=act, old=old, waiting=len(kept),

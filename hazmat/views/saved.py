@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterable
 from html import unescape
-from typing import Any
 
 from django import forms
 from django.contrib import messages
@@ -23,21 +22,17 @@ from hazmat.views.access import order
 def saved(request: HttpRequest, here: Standing, receipt: Receipt, more: str = "") -> None:
     """Say on the next page what this act saved, as its line in the day-book says it; `more`: what follows from it."""
     (one,) = told([Entry.objects.get(yard=receipt.yard, seq=receipt.seq)])
-    line = _plainly(here, one.template, entry=one)
-    messages.success(request, f"Saved as entry {receipt.seq}: {line} {more}".strip())
-
-
-def warned(request: HttpRequest, here: Standing, doubts: Iterable[Doubt]) -> None:
-    """Say on the next page what is in doubt about something that was just saved."""
-    for one in doubts:
-        messages.warning(request, _plainly(here, "_parts/doubt.html", one=one))
-
-
-def _plainly(here: Standing, template: str, **told: Any) -> str:
-    """A part of a page as plain words on one line."""
     with timezone.override(here.zone):
-        page = render_to_string(template, {**told, "yard": here.facts})
-    return " ".join(unescape(strip_tags(page)).split())
+        line = render_to_string(one.template, {"entry": one, "yard": here.facts})
+    words = f"Saved as entry {receipt.seq}: {unescape(strip_tags(line))} {more}"
+    messages.success(request, " ".join(words.split()))
+
+
+def warned(request: HttpRequest, doubts: Iterable[Doubt]) -> None:
+    """Say on the next page which gear brings doubt to what was just saved; that page tells the rest."""
+    for one in doubts:
+        says = f"In doubt: the {one.tool.name} was in other oil before, and no cleaning is written down between."
+        messages.warning(request, f"{says} What to do stands below.")
 
 
 def write(

@@ -13,7 +13,7 @@ from hazmat.core.tools import ToolNow
 from hazmat.forms.tools import CleanForm, RetireForm, ToolForm
 from hazmat.models import Tool
 from hazmat.queries.entries import past
-from hazmat.queries.tools import IN_USE, SHOWN, Trace, tool_now, tools, traces
+from hazmat.queries.tools import IN_USE, SHOWN, tool_now, tools, traces
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, page, token_in
 from hazmat.views.saved import write
@@ -34,13 +34,11 @@ def all_tools(request: HttpRequest, here: Standing) -> HttpResponse:
 @in_yard("see")
 def tool(request: HttpRequest, here: Standing, tool: str) -> HttpResponse:
     """One piece of gear: whether it may be used, the oil that it touched and its cleanings in order of time."""
-    trace, whole = the_trace(here, tool), "whole" in request.GET
-    lines = trace.lines
-    shown = lines if whole else lines[-SHOWN:]
+    whole = "whole" in request.GET
+    (trace,) = traces([the_tool(here, tool)], None if whole else SHOWN)
     entries, older = past(UUID(trace.tool.id), Tool, whole=whole)
     return page(
-        request, here, "hazmat/tool.html", trace=trace, tool=trace.tool, lines=shown, entries=entries, older=older,
-        left_out=len(lines) - len(shown),
+        request, here, "hazmat/tool.html", trace=trace, tool=trace.tool, entries=entries, older=older,
     )  # fmt: skip
 
 
@@ -85,8 +83,3 @@ def the_tool(here: Standing, code: str) -> ToolNow:
     if found is None:
         raise Http404
     return found
-
-
-def the_trace(here: Standing, code: str) -> Trace:
-    """The gear of this code, with all that it touched. Raises Http404."""
-    return traces([the_tool(here, code)], lines=True)[0]

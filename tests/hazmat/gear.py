@@ -72,7 +72,7 @@ class Gear:
         assert now(unit).oil.known == "low"
 
     def trace(self, tool: UUID) -> Trace:
-        return traces(tools(self.yard, pk=tool), lines=True)[0]
+        return traces(tools(self.yard, pk=tool), None)[0]
 
 
 def now(unit: UUID) -> UnitNow:

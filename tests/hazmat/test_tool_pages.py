@@ -158,7 +158,8 @@ def test_filling_a_bottle_with_gear_that_was_in_other_oil_is_saved_and_warned_ab
     assert Touch.objects.filter(tool=thief).count() == 2
     assert f"A bottle: filled, with gear {spaced(code_of(thief))}." in page
     warning = f"In doubt. The thief {spaced(code_of(thief))} was in other oil before: {spaced(now(first).tag)}, tank,"
-    assert page.count(warning) == 2
+    assert warning in page
+    assert f"In doubt: the thief {spaced(code_of(thief))} was in other oil before, and no cleaning" in page
     assert "Draw a fresh sample with clean gear" in page
     assert f"with the thief {spaced(code_of(thief))}" in page
 
@@ -205,7 +206,7 @@ def test_shots_in_a_cell_with_a_code(cast: Cast) -> None:
         cast, "record_breakdown", **words
     )
     page = plain(sent(cast, "record_breakdown", of=words, **SHOTS, space="tank", coded=str(cell)))
-    assert page.count("In doubt. The test cell") == 2
+    assert (page.count("In doubt. The test cell"), page.count("In doubt: the test cell")) == (1, 1)
     assert "Clean the cell, fill it anew and shoot again" in page
     assert "test for PCB first, or use a cell that is kept for untested oil" in page
     (test,) = now(second).breakdowns

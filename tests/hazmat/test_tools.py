@@ -153,7 +153,7 @@ def test_a_correction_that_names_another_cell_or_none_takes_the_touch_back(gear:
     assert before(second) == [[tag(first)]]
     gear.shot(first, 11, other if coded else None, replaces=test, why="it was the other cell")
     assert before(second) == []
-    assert [line.oil.use.tag for line in gear.trace(other).lines if line.oil] == ([tag(first)] if coded else [])
+    assert [line.met.use.tag for line in gear.trace(other).lines if line.met] == ([tag(first)] if coded else [])
 
 
 def test_a_touch_that_was_taken_back_stays_so_through_a_second_correction(gear: Gear) -> None:
@@ -174,7 +174,7 @@ def test_the_trace_of_a_thief_in_order_of_time(gear: Gear) -> None:
     gear.filled(second, 20, thief)
     gear.filled(first, 10, thief)
     trace = gear.trace(thief)
-    assert [line.oil.use.tag if line.oil else "cleaned" for line in trace.lines] == [tag(first), "cleaned", tag(second)]
+    assert [line.met.use.tag if line.met else "cleaned" for line in trace.lines] == [tag(first), "cleaned", tag(second)]
     assert [met.use.tag for met in trace.clings] == [tag(second)]
     gear.released(second)
     assert gear.trace(thief).clings == ()
