@@ -17,6 +17,7 @@ from hazmat.actions.papers import issue_paper, seal_paper
 from hazmat.actions.people import add_member, open_yard
 from hazmat.actions.results import enter_result
 from hazmat.actions.screens import record_screen
+from hazmat.actions.tools import add_tool, clean_tool, retire_tool
 from hazmat.actions.units import Kept, log_unit
 from hazmat.actions.verdicts import reading, sign_verdict
 from hazmat.book import files
@@ -27,7 +28,8 @@ from hazmat.core.lookin import LookIn
 from hazmat.core.reported import KeptReport, Reported
 from hazmat.core.screened import ScreenIn
 from hazmat.core.shots import ShotsIn
-from hazmat.models import Bottle, Member, Paper, Person, Photograph, Unit, Yard
+from hazmat.core.tools import ToolIn
+from hazmat.models import Bottle, Member, Paper, Person, Photograph, Tool, Unit, Yard
 from hazmat.queries.units import UNITS
 from hazmat.roles import ROLES
 
@@ -142,13 +144,21 @@ def make_cast() -> Cast:
     tube = ScreenIn(way="colour", space="tank", set_point="50", colours=("blue_violet",), apart=True)
     screen = record_screen(order(yard.pk, boss.pk), unit=unit.pk, told=tube, place="NZ").the("hazmat.screen")
     shots = ShotsIn(asked={"method": "iec_60156", "shots": "48 55 60 52 58 63"}, space="tank")
-    broke = record_breakdown(order(yard.pk, boss.pk), unit=unit.pk, told=shots).the("hazmat.breakdown")
+    cell, thief = (
+        add_tool(order(yard.pk, boss.pk), told=told).the("hazmat.tool")
+        for told in (ToolIn(kind="cell", kept=True), ToolIn(kind="thief", words="brass"))
+    )
+    clean_tool(order(yard.pk, boss.pk), tool=cell, with_what="kerosene", how="rinsed three times")
+    retire_tool(order(yard.pk, boss.pk), tool=thief, reason="bent")
+    asked: dict[str, Any] = {"unit": unit.pk, "told": shots, "cell": cell}
+    broke = record_breakdown(order(yard.pk, boss.pk), **asked).the("hazmat.breakdown")
     cast.words = {
         "result": entered.the("hazmat.result"), "verdict": verdict.the("hazmat.verdict"),
         "bottle": Bottle.objects.get(pk=label).code, "drum": Drum.objects.get(pk=drum).code, "bay": bay,
         "tag": unit.tag, "picture": Photograph.objects.get().pk, "size": "thumb", "paper": Paper.objects.get().pk,
         "member": Member.objects.get(person=cast.people["visitor"]).pk, "person": cast.people["visitor"].pk,
         "sum": "density", "screen": screen, "breakdown": broke,
+        "tool": Tool.objects.get(pk=cell).code,
     }  # fmt: skip
     cast.entries_before = cast.entries()
     return cast

@@ -11,7 +11,7 @@ from disposal.core.drumnow import DrumNow, Source
 from hazmat.core import parts
 from hazmat.core.findings import finish
 from hazmat.core.law import Rulebook
-from hazmat.core.unitnow import ESTABLISHED, Known
+from hazmat.core.telling import KNOWN_WORDS
 
 Laws = Callable[[str], Rulebook | None]
 """A law by its name; None where none of that name is held."""
@@ -20,11 +20,6 @@ PLACES: Mapping[str, str] = {
 }  # fmt: skip
 MISSING = "missing: it left, and the facility never got it"
 """Said of a drum of which nobody knows where it is."""
-HOW_KNOWN: Mapping[Known, str] = {
-    "untested": "no signed result", "low": "signed as low", "high": "a result says so",
-}  # fmt: skip
-BASIS: Mapping[Known, str] = {"untested": "presumed", "low": ESTABLISHED, "high": ESTABLISHED}
-"""As what an answer of a unit would rest on it."""
 
 
 @dataclass(frozen=True)
@@ -57,11 +52,11 @@ class DrumTold:
 
 def told(drum: DrumNow, law_of: Laws, house: Rulebook) -> DrumTold:
     """The words of a drum."""
-    answer = _answer(drum.klass, drum.care, drum.known)
+    answer = parts.oil_answer(drum.klass, drum.care, drum.known)
     law = law_of(drum.rulebook)
     dated = {"law": "drum_dated_by_law", "poured": "drum_dated_by_pour"}.get(drum.dated_by)
     return DrumTold(
-        mark={"band": drum.care, "basis": BASIS[drum.known]},
+        mark={"band": drum.care, "basis": parts.BASIS[drum.known]},
         strength=parts.strength(answer, law, house) if drum.sources else "",
         hands=parts.hands(answer, law, house) if drum.sources else "",
         hold=_hold(drum, house), content=content(drum), dated=_says(house, dated) if dated else "",
@@ -72,12 +67,8 @@ def told(drum: DrumNow, law_of: Laws, house: Rulebook) -> DrumTold:
 
 def source_told(source: Source, law: Rulebook | None, house: Rulebook) -> SourceTold:
     """The words of one source."""
-    answer = _answer(source.klass, source.care, source.known)
-    return SourceTold(source, parts.strength(answer, law, house), HOW_KNOWN[source.known])
-
-
-def _answer(klass: str, care: str, known: Known) -> dict[str, Any]:
-    return {"class": klass, "care": care, "basis": BASIS[known], "because": [{"key": ""}]}
+    strength = parts.oil_strength(source.klass, source.care, source.known, law, house)
+    return SourceTold(source, strength, KNOWN_WORDS[source.known])
 
 
 def _says(house: Rulebook, name: str) -> str:

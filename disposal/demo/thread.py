@@ -19,11 +19,13 @@ from hazmat.actions.breakdowns import record_breakdown
 from hazmat.actions.papers import issue_paper
 from hazmat.actions.results import enter_result
 from hazmat.actions.screens import record_screen
+from hazmat.actions.tools import add_tool, clean_tool, retire_tool
 from hazmat.actions.verdicts import reading, sign_verdict
 from hazmat.core.facts import TANK
 from hazmat.core.reported import Reported
 from hazmat.core.screened import ScreenIn
 from hazmat.core.shots import ShotsIn
+from hazmat.core.tools import ToolIn
 from hazmat.demo.made import Made, Step, kept_report, sampled
 from hazmat.demo.scene import LABORATORY
 from hazmat.demo.sheets import page, scrawl
@@ -48,7 +50,21 @@ def _step(place: int, told: Told) -> Step:
 
 
 def _sample(made: Made, told: Told) -> None:
-    made.keep(told["as"], sampled(made, made.unit(told["unit"]), told.get("space", TANK), told.get("lost", "")))
+    gear = [made.known[one] for one in told.get("gear", ())]
+    bottle = sampled(made, made.unit(told["unit"]), told.get("space", TANK), told.get("lost", ""), gear)
+    made.keep(told["as"], bottle)
+
+
+def _add_tool(made: Made, told: Told) -> None:
+    made.keep(told["as"], add_tool(made.order, told=ToolIn(**told["tool"])).the("hazmat.tool"))
+
+
+def _clean_tool(made: Made, told: Told) -> None:
+    clean_tool(made.order, tool=made.known[told["tool"]], with_what=told["with_what"], how=told["how"])
+
+
+def _retire_tool(made: Made, told: Told) -> None:
+    retire_tool(made.order, tool=made.known[told["tool"]], reason=told["reason"])
 
 
 def _enter_result(made: Made, told: Told) -> None:
@@ -76,7 +92,8 @@ def _record_screen(made: Made, told: Told) -> None:
 
 
 def _record_breakdown(made: Made, told: Told) -> None:
-    record_breakdown(made.order, unit=made.unit(told["unit"]), told=ShotsIn(space=TANK, **told["test"]))
+    cell = made.known[told["cell"]] if "cell" in told else None
+    record_breakdown(made.order, unit=made.unit(told["unit"]), told=ShotsIn(space=TANK, **told["test"]), cell=cell)
 
 
 def _sign_verdict(made: Made, told: Told) -> None:
@@ -203,7 +220,8 @@ def _item(made: Made, load: str, name: str) -> UUID:
 
 
 DOES = {
-    "sample": _sample, "enter_result": _enter_result, "record_screen": _record_screen,
+    "add_tool": _add_tool, "clean_tool": _clean_tool, "retire_tool": _retire_tool, "sample": _sample,
+    "enter_result": _enter_result, "record_screen": _record_screen,
     "record_breakdown": _record_breakdown, "sign_verdict": _sign_verdict, "owner_letter": _owner_letter,
     "label_drum": _label_drum, "pour": _pour, "add_bay": _add_bay, "put_in_bay": _put_in_bay,
     "add_partner": _add_partner, "add_licence": _add_licence, "plan_load": _plan_load, "sign_load": _sign_load,

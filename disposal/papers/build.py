@@ -8,7 +8,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from disposal.core.drumnow import DrumNow
-from disposal.core.drumtold import BASIS, told
+from disposal.core.drumtold import told
 from disposal.core.loadnow import INKS, PARTIES, SIGNING, ItemNow, LoadNow, Party
 from hazmat import rulebooks
 from hazmat.core import parts
@@ -74,7 +74,8 @@ def label_says(drum: DrumNow) -> dict[str, Any]:
     """What a label says of how a drum stands; where any of it no longer holds, the label is to be printed anew."""
     words = told(drum, rulebooks.law, rulebooks.rulebook(rulebooks.HANDLING))
     return {
-        "basis": BASIS[drum.known], "care": drum.care, "strength": words.strength, "hold": strip_words(words.hold),
+        "basis": parts.BASIS[drum.known], "care": drum.care, "strength": words.strength,
+        "hold": strip_words(words.hold),
         "counts_from": _day(drum.date) if drum.sources else NOTHING_YET,
     }  # fmt: skip
 
@@ -157,7 +158,7 @@ def _row(one: Loaded) -> dict[str, str]:
         return {
             **row, "kind": KINDS[drum.kind], "class": words.strength or words.hold.says.rstrip("."),
             "care": house.class_words[drum.care].says, "litres": drum.litres or NOT_TOLD,
-            "from": f"{_day(drum.date)}{dated}", "known": BASIS[drum.known],
+            "from": f"{_day(drum.date)}{dated}", "known": parts.BASIS[drum.known],
         }  # fmt: skip
     if one.unit is None:
         raise LookupError(f"{item.code} is neither a drum nor a unit")
@@ -175,10 +176,10 @@ def _row(one: Loaded) -> dict[str, str]:
 def _counted(unit: UnitNow) -> Mapping[str, Any]:
     """Its answer, as whoever pours its oil goes by it: what nobody signed proves nothing low."""
     answer, oil = unit.answer, unit.oil
-    proven = (answer["basis"] == ESTABLISHED) == (BASIS[oil.known] == ESTABLISHED)
+    proven = (answer["basis"] == ESTABLISHED) == (parts.BASIS[oil.known] == ESTABLISHED)
     if proven and (answer["class"], answer["care"]) == (oil.klass, oil.care):
         return answer
-    own = {"class": oil.klass, "care": oil.care, "basis": BASIS[oil.known], "rulebook": oil.rulebook}
+    own = {"class": oil.klass, "care": oil.care, "basis": parts.BASIS[oil.known], "rulebook": oil.rulebook}
     return {**answer, **own, "because": [{"key": ""}]}
 
 

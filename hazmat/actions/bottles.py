@@ -1,9 +1,11 @@
 """Sample bottles: labelling one before or at filling, and each hand through which it goes."""
 
+from collections.abc import Sequence
 from datetime import datetime
 from uuid import UUID
 
 from hazmat.actions.codes import fresh_code
+from hazmat.actions.tools import refuse_gear, write_touches
 from hazmat.actions.units import OIL_SPACE, current
 from hazmat.book.act import Act, Order, Refused, book, verb
 from hazmat.book.canonical import instant
@@ -36,14 +38,15 @@ def label_bottle(order: Order, *, unit: UUID, space: str) -> Receipt:
 @verb
 def hand_bottle(
     order: Order, *, bottle: UUID, what: Hand, place: str, names: dict[str, str] | None = None, point: str = "",
-    note: str = "",
+    note: str = "", gear: Sequence[UUID] = (),
 ) -> Receipt:  # fmt: skip
     """Write down what happened to a bottle. `names`: who gave it and who took it; `place`: the yard's country code.
 
-    Raises Refused where it cannot follow what happened before, and for filling where no sampling steps are given.
+    `gear`: what the oil went through on its way into the bottle. Raises Refused where it cannot follow what happened
+    before, for filling where no sampling steps are given, and for gear that cannot have been used.
     """
     with book(order, "hand_bottle") as act:
-        found = Bottle.objects.filter(pk=bottle, yard=order.yard).first()
+        found = Bottle.objects.select_related("space").filter(pk=bottle, yard=order.yard).first()
         if found is None:
             raise Refused("This yard has no such bottle; open it from the page of its unit.")
         now = current(order.yard, found.unit_id)
@@ -53,8 +56,12 @@ def hand_bottle(
             raise Refused(says)
         if what == "filled":
             _refuse_unsafe(now, place)
+        elif gear:
+            raise Refused("Gear is named where a bottle is filled; untick it, or pick that the bottle was filled.")
+        refuse_gear(order, gear)
         record = HandRecord(unit_id=found.unit_id, bottle=found, what=what, point=point, note=note)
         act.write(record, aside=names or {})
+        write_touches(act, gear, found.space, record)
     return act.receipt
 
 

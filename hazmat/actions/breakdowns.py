@@ -5,7 +5,9 @@ from datetime import date
 from uuid import UUID
 
 from hazmat.actions.amending import amended
+from hazmat.actions.bottles import space_of
 from hazmat.actions.screens import refuse_sample
+from hazmat.actions.tools import refuse_gear, write_touches
 from hazmat.actions.units import Kept, current, law_day, write_pictures
 from hazmat.book.act import Order, Refused, book, verb
 from hazmat.book.receipt import Receipt
@@ -19,19 +21,26 @@ from hazmat.rulebooks.sumbook import sums
 @verb
 def record_breakdown(
     order: Order, *, unit: UUID, told: ShotsIn, note: str = "", pictures: Sequence[Kept] = (),
-    replaces: UUID | None = None, why: str = "",
+    replaces: UUID | None = None, why: str = "", cell: UUID | None = None,
 ) -> Receipt:  # fmt: skip
     """Write down a breakdown test. `replaces`: the one that it corrects, with the reason `why`.
 
-    Raises Refused where nothing can be worked out from it, so that its page can always be read.
+    `cell`: the test cell, where it has a code. Raises Refused where nothing can be worked out from the shots, so that
+    its page can always be read, and for a cell that cannot have been used.
     """
     with book(order, "record_breakdown") as act:
         now = current(order.yard, unit)
         refuse_sample(now, told.space, told.bottle)
         _refuse_unread(told, law_day(order))
         amended(now.breakdowns, replaces, why, "test")
+        gear = [cell] if cell else []
+        if gear and told.cell:
+            raise Refused("A cell with a code says itself what it is kept for; leave the other answer at “Not said”.")
+        refuse_gear(order, gear, cell=True, instead=replaces)
         record = Breakdown(unit_id=unit, told=told.image(), note=note, why=why.strip(), replaces_id=replaces)
         act.write(record)
+        if gear:
+            write_touches(act, gear, space_of(act, unit, told.space), record)
         write_pictures(act, unit, pictures)
     return act.receipt
 

@@ -10,7 +10,7 @@ from typing import Any, Literal
 from hazmat.core.findings import Finding, finish
 from hazmat.core.law import UNDETERMINED, Rulebook, Sentence
 from hazmat.core.telling import NAMES
-from hazmat.core.unitnow import ESTABLISHED, LOW_CARE, UnitNow
+from hazmat.core.unitnow import ESTABLISHED, LOW_CARE, Known, UnitNow
 
 Part = Literal["wear", "do_not", "take", "next"]
 HEADS: tuple[Part, ...] = ("wear", "do_not", "take", "next")
@@ -41,6 +41,8 @@ ON_ITS_WAY = {
 """What is said first while a bottle is on its way, by where it is; the furthest one counts."""
 WITHOUT_LAW = ("no_rulebook", "not_in_force")
 """First reasons of an answer that no law decides."""
+BASIS: Mapping[Known, str] = {"untested": "presumed", "low": ESTABLISHED, "high": ESTABLISHED}
+"""As what an answer of a unit would rest on what is known of its oil."""
 
 
 @dataclass(frozen=True)
@@ -190,6 +192,16 @@ def strength(answer: Mapping[str, Any], law: Rulebook | None, house: Rulebook) -
         own = f"{name}_{answer['because'][0]['key']}"
         name = own if own in house.sentences else name
     return house.sentences[name].says.format_map({"class": words})
+
+
+def oil_strength(klass: str, care: str, known: Known, law: Rulebook | None, house: Rulebook) -> str:
+    """How strongly which class of oil is known, for whoever pours it or meets it in a drum or in gear."""
+    return strength(oil_answer(klass, care, known), law, house)
+
+
+def oil_answer(klass: str, care: str, known: Known) -> dict[str, Any]:
+    """What is known of oil, as the answer of a unit would say it."""
+    return {"class": klass, "care": care, "basis": BASIS[known], "because": [{"key": ""}]}
 
 
 def cautions(unit: UnitNow, house: Rulebook) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from typing import Any, Literal
 from hazmat.core.amended import Amendable
 
 Cell = Literal["", "kept", "shared"]
-"""A cell kept for untested oil alone, or one that other oil goes through; empty: nobody said."""
+"""A cell without a code: kept for untested oil alone, or one that other oil goes through; empty: nobody said."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,11 +33,12 @@ class ShotsIn:
 
 @dataclass(frozen=True, kw_only=True)
 class BreakdownNow(Amendable):
-    """A breakdown test on record."""
+    """A breakdown test on record. `tools`: ids of the cell that has a code, where one was named."""
 
     told: Mapping[str, Any]
     at: str
     note: str = ""
+    tools: tuple[str, ...] = ()
 
     @property
     def asked(self) -> Mapping[str, Any]:

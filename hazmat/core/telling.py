@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from hazmat.core.measures import MONTHS
-from hazmat.core.unitnow import ProvedDead, UnitNow
+from hazmat.core.unitnow import Known, ProvedDead, UnitNow
 
 NAMES: dict[str, tuple[str, str]] = {
     "kind": ("Kind", ""),
@@ -48,6 +48,10 @@ PLATE = {"partly": "readable in parts", "unknown": "not known"}
 NOT_KNOWN = "not known"
 HOW_KNOWN = {"read": "read in the source", "memory": "from memory, not read", "judgement": "our judgement"}
 """How we know what a citation says, by its basis."""
+KNOWN_WORDS: Mapping[Known, str] = {
+    "untested": "no signed result", "low": "signed as low", "high": "a result says so",
+}  # fmt: skip
+"""How well oil is known for whoever pours it or meets it in a drum or in gear."""
 PRIVATE = {
     "where": "Where it stands", "owner": "Owner", "owner_phone": "Owner's telephone", "consent": "Consent",
     "access": "Access", "seller": "Seller", "seller_phone": "Seller's telephone", "found_by": "Found by",

@@ -32,12 +32,16 @@ WORDS: Mapping[BottleState, str] = {
 
 @dataclass(frozen=True, kw_only=True)
 class Step:
-    """One step of a trail: what happened and when; `record` names the row beside which the names of people stand."""
+    """One step of a trail: what happened and when; `record` names the row beside which the names of people stand.
+
+    `tools`: ids of the gear that the oil went through, where somebody named it.
+    """
 
     record: str
     what: Hand
     at: str
     note: str = ""
+    tools: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

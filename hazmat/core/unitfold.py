@@ -186,6 +186,26 @@ def _broke_down(now: Changes, record: Written) -> Changes:
     return {"breakdowns": with_one(now["breakdowns"], made)}
 
 
+def _touched(now: Changes, record: Written) -> Changes:
+    """Gear stands with the step of a bottle, or with the breakdown test, in which it was used."""
+    image = record.image
+    tool, hand, test = image["tool"], image.get("hand"), image.get("breakdown")
+    return {
+        "bottles": tuple(
+            replace(
+                one,
+                trail=tuple(
+                    replace(step, tools=(*step.tools, tool)) if step.record == hand else step for step in one.trail
+                ),
+            )
+            for one in now["bottles"]
+        ),
+        "breakdowns": tuple(
+            replace(one, tools=(*one.tools, tool)) if one.id == test else one for one in now["breakdowns"]
+        ),
+    }
+
+
 def _signed(now: Changes, record: Written) -> Changes:
     image = record.image
     verdict = VerdictNow(
@@ -221,6 +241,7 @@ STEPS: Mapping[str, Callable[[Changes, Written], Changes]] = {
     "hazmat.screen": _screened,
     "hazmat.secondreading": _read_again,
     "hazmat.breakdown": _broke_down,
+    "hazmat.touch": _touched,
     "hazmat.verdict": _signed,
     "hazmat.second": _seconded,
     "hazmat.fate": _went,

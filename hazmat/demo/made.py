@@ -1,6 +1,6 @@
 """What the demo has made so far, and one step of it: an act at a moment, by somebody of a yard."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from uuid import UUID, uuid5
@@ -140,14 +140,17 @@ def kept_report(jpeg: bytes) -> KeptReport:
     return keep_report(read_report(jpeg), "report.jpg")
 
 
-def sampled(made: Made, unit: UUID, space: str, lost: str = "") -> UUID:
-    """A bottle labelled, filled and sent to the laboratory; its id. `lost`: how it was lost on the way, if it was."""
+def sampled(made: Made, unit: UUID, space: str, lost: str = "", gear: Sequence[UUID] = ()) -> UUID:
+    """A bottle labelled, filled and sent to the laboratory; its id. `lost`: how it was lost on the way, if it was.
+
+    `gear`: what its oil went through.
+    """
     bottle = label_bottle(made.more("label"), unit=unit, space=space).the("hazmat.bottle")
     hands = [*HANDS[:2], ("lost", {})] if lost else list(HANDS)
     for later, (what, names) in enumerate(hands, 1):
         who = {role: made.by.called if name is None else name for role, name in names.items()}
         hand_bottle(
             made.more(what, later=later * BETWEEN), bottle=bottle, what=what, place=made.place, names=who,
-            note=lost if what == "lost" else "",
+            note=lost if what == "lost" else "", gear=gear if what == "filled" else (),
         )  # fmt: skip
     return bottle

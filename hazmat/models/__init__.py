@@ -16,6 +16,7 @@ from hazmat.models.result import Result
 from hazmat.models.screen import Screen, SecondReading
 from hazmat.models.space import Holder, Space
 from hazmat.models.standing import UnitStanding
+from hazmat.models.tool import Cleaning, Retirement, Tool, Touch
 from hazmat.models.unit import Isolation, Look, Unit
 from hazmat.models.verdict import Second, Verdict
 from hazmat.models.yard import Member, Particulars, Yard
@@ -25,6 +26,7 @@ __all__ = [
     "Assessment",
     "Bottle",
     "Breakdown",
+    "Cleaning",
     "Door",
     "Edition",
     "Entry",
@@ -40,11 +42,14 @@ __all__ = [
     "Person",
     "Photograph",
     "Result",
+    "Retirement",
     "Screen",
     "Seal",
     "Second",
     "SecondReading",
     "Space",
+    "Tool",
+    "Touch",
     "Unit",
     "UnitStanding",
     "Verdict",

@@ -1,11 +1,13 @@
 """Results and verdicts of a unit as a page draws them."""
 
+from collections.abc import Sequence
 from typing import Any
 from uuid import UUID
 
 from hazmat.core import telling
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.results import Results
+from hazmat.queries.tools import Doubt
 from hazmat.queries.yards import names_of
 
 LABORATORY = "laboratory"
@@ -34,17 +36,18 @@ def unreported(unit: UnitNow) -> list[str]:
     return [*tests, *(telling.event(one) for one in unit.line.get("history") or () if one.get("fluid_mg_kg"))]
 
 
-def tested(unit: UnitNow, said: Results) -> list[dict[str, Any]]:
-    """The results of a unit, the latest first: with the bottle of each, its gap, the result that amends it, and what
-    is said of it against the lines of its law."""
+def tested(unit: UnitNow, said: Results, doubts: Sequence[Doubt]) -> list[dict[str, Any]]:
+    """The results of a unit, the latest first: with the bottle of each, its gap, whether its filling is among what is
+    in doubt of this unit, the result that amends it, and what is said of it against the lines of its law."""
     bottles = {one.code: one for one in unit.bottles}
     by_id = {one.id: one for one in unit.results}
     told = []
     for one in reversed(unit.results):
         bottle = bottles.get(one.bottle)
         gap = bool(one.test.get("composite")) or (bottle is not None and not bottle.unbroken)
-        says = said.says.get(one.id, ())
-        told.append(
-            {"result": one, "bottle": bottle, "gap": gap, "amended": by_id.get(one.amended_by or ""), "says": says}
-        )
+        told.append({
+            "result": one, "bottle": bottle, "gap": gap, "amended": by_id.get(one.amended_by or ""),
+            "doubted": bottle is not None and any(doubt.use.bottle == one.bottle for doubt in doubts),
+            "says": said.says.get(one.id, ()),
+        })  # fmt: skip
     return told

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 import msgspec
@@ -11,16 +11,19 @@ from django.utils import timezone
 from django.utils.safestring import SafeString
 
 from hazmat import rulebooks
-from hazmat.core import codes, parts, trail
+from hazmat.core import codes, parts, tools, trail
 from hazmat.core.findings import finish
 from hazmat.core.measures import day_words, moment_words
 from hazmat.core.telling import HOW_KNOWN, kind_word, plain, test, test_rest
 from hazmat.edge.places import called
+from hazmat.models import Tool
 from hazmat.papers.holds import ANEW
 from hazmat.papers.marks import ring_svg
 from hazmat.rulebooks.sumbook import sums
 
 register = template.Library()
+REMEMBERED = 4096
+"""How many codes are remembered; a code that was once written never changes. Source: our own choice."""
 
 
 class Reason(msgspec.Struct):
@@ -133,6 +136,19 @@ register.filter("test_rest", test_rest)
 def bottle_words(state: trail.BottleState) -> str:
     """How a bottle stands."""
     return trail.WORDS[state]
+
+
+@register.filter
+def tool_kind(kind: tools.Kind) -> str:
+    """What a kind of sampling gear is called."""
+    return tools.WORDS[kind]
+
+
+@register.filter
+@lru_cache(maxsize=REMEMBERED)
+def tool_code(tool: str) -> str:
+    """The code of sampling gear, by its key."""
+    return Tool.objects.values_list("code", flat=True).get(pk=tool)
 
 
 @register.filter

@@ -16,11 +16,13 @@ from hazmat.book.receipt import Receipt
 from hazmat.core.trail import FOLLOWS, BottleNow
 from hazmat.core.unitnow import UnitNow
 from hazmat.forms.bottles import DONE, POINTS, HandForm, LabelForm
+from hazmat.forms.tools import offered
 from hazmat.models import Bottle
+from hazmat.queries.tools import Doubt, at_hand, doubts_of, named
 from hazmat.queries.units import UNITS
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, new_token, page, token_in
-from hazmat.views.saved import write
+from hazmat.views.saved import warned, write
 from hazmat.views.units import the_unit
 
 
@@ -54,10 +56,18 @@ def bottle(request: HttpRequest, here: Standing, bottle: str) -> HttpResponse:
 def hand_bottle(request: HttpRequest, here: Standing, bottle: str) -> HttpResponse:
     """Write down what happened to a bottle."""
     now, kept, key = _the_bottle(here, bottle)
-    form = HandForm(request.POST or None, zone=here.zone, bottle=kept)
+    gear = offered(at_hand(here.yard.pk, cell=False), here.zone) if "filled" in FOLLOWS[kept.state] else []
+    form = HandForm(request.POST or None, zone=here.zone, bottle=kept, gear=gear)
     if write(request, here, form, lambda asked: write_hand(asked, bottle=key, place=here.named.place, **form.told())):
+        if form.cleaned_data.get("gear"):
+            warned(request, _doubts(_the_bottle(here, bottle)[0], bottle))
         return redirect("bottle", yard=here.yard.code, bottle=bottle)
     return _page(request, here, now, kept, form)
+
+
+def _doubts(unit: UnitNow, code: str) -> list[Doubt]:
+    """What is in doubt about the filling of this bottle."""
+    return [one for one in doubts_of(unit) if one.use.bottle == code]
 
 
 def _the_bottle(here: Standing, code: str) -> tuple[UnitNow, BottleNow, UUID]:
@@ -73,11 +83,17 @@ def _page(
     request: HttpRequest, here: Standing, unit: UnitNow, kept: BottleNow, form: HandForm | None = None
 ) -> HttpResponse:  # fmt: skip
     names = words_by_record(one.record for one in kept.trail) if "see_private" in here.may else {}
+    gear = {one.id: one for one in named(here.yard.pk, (tool for step in kept.trail for tool in step.tools))}
     trail: list[dict[str, Any]] = [
-        {"step": one, "says": DONE[one.what], **names.get(UUID(one.record), {})} for one in kept.trail
-    ]
+        {
+            "step": one, "says": DONE[one.what], "gear": [gear[tool] for tool in one.tools],
+            **names.get(UUID(one.record), {}),
+        }
+        for one in kept.trail
+    ]  # fmt: skip
     return page(
         request, here, "hazmat/bottle.html", unit=unit, bottle=kept, trail=trail, form=form,
         space=unit.oil_spaces[kept.space], point=dict(POINTS).get(kept.point, ""), act=token_in(request, here),
-        print=new_token(here), open="hand_bottle" in here.may and bool(FOLLOWS[kept.state]),
+        doubts=_doubts(unit, kept.code), print=new_token(here),
+        open="hand_bottle" in here.may and bool(FOLLOWS[kept.state]),
     )  # fmt: skip

@@ -1,6 +1,6 @@
-"""What somebody is told after a write: one sentence of what was saved, in the words of the day-book."""
+"""What somebody is told after a write: one sentence of what was saved, in the words of the day-book, and doubts."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from html import unescape
 
 from django import forms
@@ -14,6 +14,7 @@ from hazmat.book.act import Order, Refused
 from hazmat.book.entry import Entry
 from hazmat.book.receipt import Receipt
 from hazmat.queries.entries import told
+from hazmat.queries.tools import Doubt
 from hazmat.queries.yards import Standing
 from hazmat.views.access import order
 
@@ -25,6 +26,13 @@ def saved(request: HttpRequest, here: Standing, receipt: Receipt, more: str = ""
         line = render_to_string(one.template, {"entry": one, "yard": here.facts})
     words = f"Saved as entry {receipt.seq}: {unescape(strip_tags(line))} {more}"
     messages.success(request, " ".join(words.split()))
+
+
+def warned(request: HttpRequest, doubts: Iterable[Doubt]) -> None:
+    """Say on the next page which gear brings doubt to what was just saved; that page tells the rest."""
+    for one in doubts:
+        says = f"In doubt: the {one.tool.name} was in other oil before, and no cleaning is written down between."
+        messages.warning(request, f"{says} What to do stands below.")
 
 
 def write(

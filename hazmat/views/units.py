@@ -31,6 +31,7 @@ from hazmat.papers.plots import results_svg
 from hazmat.queries.codes import kind_of
 from hazmat.queries.entries import past
 from hazmat.queries.papers import outdated
+from hazmat.queries.tools import doubts_of
 from hazmat.queries.units import aside_of, listed, unit_now
 from hazmat.queries.verdicts import signed, tested, unreported
 from hazmat.queries.yards import Standing
@@ -105,10 +106,10 @@ def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
     now = the_unit(here, tag)
     aside = private_of(here, now)
     entries, older = past(UUID(now.unit), Unit, whole="whole" in request.GET)
-    told = results_of(now, here.named.place)
+    told, doubts = results_of(now, here.named.place), doubts_of(now)
     return page(
         request, here, "hazmat/unit.html", unit=now, aside=aside, words=story(now, here.facts),
-        verdicts=signed(now), tests=tested(now, told), asks=_asks(here, now),
+        verdicts=signed(now), tests=tested(now, told, doubts), doubts=doubts, asks=_asks(here, now),
         entries=entries, older=older, act=new_token(here), proof=proof(now), facts=on_record(now),
         electrical=any(task["act"] == "prove_dead" for task in now.answer["next"]),
         proved=now.proved is not None and now.proved.whole, claims=claims(now), private=private(aside),

@@ -1,5 +1,6 @@
 """Verdicts: signing one, and reading one as the second person."""
 
+from collections.abc import Iterable
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -12,11 +13,13 @@ from hazmat.actions.verdicts import second_verdict as write_second
 from hazmat.actions.verdicts import sign_verdict as write_verdict
 from hazmat.book.act import Refused
 from hazmat.core.parts import lacking
+from hazmat.core.unitnow import ResultNow, UnitNow
 from hazmat.edge.results import results_of, short_of
 from hazmat.edge.story import story
 from hazmat.forms.verdicts import VerdictForm
 from hazmat.models import Verdict
 from hazmat.papers.plots import results_svg
+from hazmat.queries.tools import Doubt, doubts_of
 from hazmat.queries.units import UNITS
 from hazmat.queries.verdicts import signed, tested
 from hazmat.queries.yards import Standing
@@ -39,12 +42,19 @@ def sign_verdict(request: HttpRequest, here: Standing, tag: str) -> HttpResponse
         *lacking(now, rulebooks.rulebook(rulebooks.HANDLING)),
         *short_of(now, place, here.facts["guard"]),
     ]
-    told = results_of(now, place)
+    told, doubts = results_of(now, place), _doubts(now, now.counting)
     return page(
         request, here, "hazmat/sign_verdict.html", unit=now, form=form,
         act=token_in(request, here), lacks=lacks, words=story(now, here.facts), two=here.facts["two"],
-        results=now.counting, tests=tested(now, told), together=told.together, plot=results_svg(now.counting, told),
+        results=now.counting, tests=tested(now, told, doubts), together=told.together, doubts=doubts,
+        plot=results_svg(now.counting, told),
     )  # fmt: skip
+
+
+def _doubts(unit: UnitNow, results: Iterable[ResultNow]) -> list[Doubt]:
+    """What is in doubt about the samples of these results."""
+    bottles = {one.bottle for one in results if one.bottle}
+    return [one for one in doubts_of(unit) if one.use.bottle in bottles] if bottles else []
 
 
 @require_http_methods(["GET", "POST"])
@@ -68,5 +78,6 @@ def second_verdict(request: HttpRequest, here: Standing, verdict: UUID) -> HttpR
     mine = str(here.person.pk) == told["verdict"].signer
     return page(
         request, here, "hazmat/second_verdict.html", 422 if wrong else 200, unit=now, told=told, wrong=wrong,
-        mine=mine, read=reading(now), act=token_in(request, here), words=story(now, here.facts),
+        mine=mine, read=reading(now), doubts=_doubts(now, told["evidence"]),
+        act=token_in(request, here), words=story(now, here.facts),
     )  # fmt: skip

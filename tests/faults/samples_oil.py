@@ -1,16 +1,19 @@
-"""A sample of each act on what was tried on the oil of a unit."""
+"""A sample of each act on what was tried on the oil of a unit, and on the gear that it was tried with."""
 
 from hazmat.actions.breakdowns import record_breakdown
 from hazmat.actions.screens import read_screen, record_screen
+from hazmat.actions.tools import add_tool, clean_tool, retire_tool
 from hazmat.actions.units import log_unit
 from hazmat.book.act import Order
 from hazmat.core.screened import ScreenIn
 from hazmat.core.shots import ShotsIn
+from hazmat.core.tools import ToolIn
 from tests.cast import Cast, look_in, order
 from tests.faults.sampling import Act, asked
 
 TUBE = ScreenIn(way="colour", space="tank", set_point="50", colours=("yellow", "blue_violet"))
-SHOTS = ShotsIn(asked={"method": "iec_60156", "shots": "48 55 60 52 58 >60"}, space="tank", cell="kept")
+SHOTS = ShotsIn(asked={"method": "iec_60156", "shots": "48 55 60 52 58 >60"}, space="tank")
+CELL = ToolIn(kind="cell", words="glass", kept=True)
 
 
 def _record_screen(cast: Cast) -> tuple[Order, Act]:
@@ -30,6 +33,24 @@ def _read_screen(cast: Cast) -> tuple[Order, Act]:
 
 def _record_breakdown(cast: Cast) -> tuple[Order, Act]:
     unit = log_unit(asked(cast), look=look_in(), place="NZ").the("hazmat.unit")
-    old = record_breakdown(asked(cast), unit=unit, told=SHOTS).the("hazmat.breakdown")
+    cell = add_tool(asked(cast), told=CELL).the("hazmat.tool")
+    old = record_breakdown(asked(cast), unit=unit, told=SHOTS, cell=cell).the("hazmat.breakdown")
     one = asked(cast)
-    return one, lambda: record_breakdown(one, unit=unit, told=SHOTS, replaces=old, why="a slip")
+    return one, lambda: record_breakdown(one, unit=unit, told=SHOTS, replaces=old, why="a slip", cell=cell)
+
+
+def _add_tool(cast: Cast) -> tuple[Order, Act]:
+    one = asked(cast)
+    return one, lambda: add_tool(one, told=CELL)
+
+
+def _clean_tool(cast: Cast) -> tuple[Order, Act]:
+    tool = add_tool(asked(cast), told=CELL).the("hazmat.tool")
+    one = asked(cast)
+    return one, lambda: clean_tool(one, tool=tool, with_what="kerosene", how="rinsed", note="three times")
+
+
+def _retire_tool(cast: Cast) -> tuple[Order, Act]:
+    tool = add_tool(asked(cast), told=CELL).the("hazmat.tool")
+    one = asked(cast)
+    return one, lambda: retire_tool(one, tool=tool, reason="cracked")

@@ -24,6 +24,7 @@ from hazmat.actions.papers import issue_paper, seal_paper
 from hazmat.actions.people import add_member, end_member, erase_aside, leave_yard, new_door, open_yard
 from hazmat.actions.reassess import reassess_units
 from hazmat.actions.results import enter_result
+from hazmat.actions.tools import add_tool
 from hazmat.actions.units import add_photographs, correct_unit, log_unit, prove_dead
 from hazmat.actions.verdicts import reading, second_verdict, sign_verdict
 from hazmat.actions.yards import set_yard
@@ -32,6 +33,7 @@ from hazmat.book.act import VERBS, Order
 from hazmat.book.entry import Entry
 from hazmat.book.ids import new_id
 from hazmat.book.prove import prove
+from hazmat.core.tools import Kind, ToolIn
 from hazmat.models import Look, Member, Person, Unit
 from hazmat.queries.units import UNITS
 from hazmat.queries.yards import particulars
@@ -121,9 +123,11 @@ def _hand_bottle(cast: Cast) -> tuple[Order, Act]:
     proved = {"dead": "yes", "how": "detector", "proved_by": "Mere Example", **whole}
     prove_dead(asked(cast), unit=unit_of(cast), proved=proved)
     bottle = label_bottle(asked(cast), unit=unit_of(cast), space="tank").the("hazmat.bottle")
+    kinds: tuple[Kind, ...] = ("thief", "syringe")
+    gear = [add_tool(asked(cast), told=ToolIn(kind=kind)).the("hazmat.tool") for kind in kinds]
     one = asked(cast)
-    names = {"gave": "Mere Example"}
-    return one, lambda: hand_bottle(one, bottle=bottle, what="filled", place="NZ", names=names, point="bottom")
+    told: dict[str, Any] = {"names": {"gave": "Mere Example"}, "point": "bottom", "gear": gear}
+    return one, lambda: hand_bottle(one, bottle=bottle, what="filled", place="NZ", **told)
 
 
 def _enter_result(cast: Cast) -> tuple[Order, Act]:

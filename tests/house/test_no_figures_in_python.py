@@ -19,7 +19,8 @@ DECIDES = (
         CORE / f"{name}.py"
         for name in (
             "presume", "evidence", "signs", "care", "gear", "assess", "bulk", "identity", "findings", "law", "view",
-            "weigh", "nearness", "asks", "parts", "sampling", "clauses", "dated", "documents", "reading", "slips",
+            "weigh", "nearness", "asks", "parts", "sampling", "carryover", "clauses", "dated", "documents", "reading",
+            "slips",
         )
     ),
     *(ROOT / "hazmat" / "edge" / f"{name}.py" for name in ("lines", "columns", "columnseam", "patterns")),
@@ -38,6 +39,7 @@ CARRIES = {
     "shots",
     "spans",
     "telling",
+    "tools",
     "trail",
     "unitfold",
     "unitnow",

@@ -3,6 +3,7 @@
 import json
 from collections import Counter
 from typing import Any, get_args
+from uuid import UUID
 
 import pytest
 
@@ -14,6 +15,7 @@ from hazmat.core.unitnow import Decision, Stands
 from hazmat.demo.make import make
 from hazmat.demo.scene import YARDS
 from hazmat.models import Paper, UnitStanding
+from hazmat.queries.tools import doubts_of, tools
 from hazmat.queries.units import unpacked
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -48,6 +50,16 @@ def test_the_demo_holds_two_years_of_the_whole_thread_and_is_proved() -> None:
     assert {"owner_letter", "drum_label", "hand_over_sheet"} <= set(Paper.objects.values_list("kind", flat=True))
     first, last = (Entry.objects.order_by(way)[0].happened_at for way in ("happened_at", "-happened_at"))
     assert (last - first).days >= 700
+
+    gear = [one for yard in {unit.yard for unit in stood} for one in tools(UUID(yard))]
+    assert len(gear) == 4
+    assert sorted((one.told.kind, one.told.kept, one.in_use) for one in gear) == [
+        ("cell", True, True), ("syringe", False, False), ("thief", False, True), ("tube", False, False),
+    ]  # fmt: skip
+    doubted = {unit.tag[:5]: doubts for unit in stood if (doubts := doubts_of(unit))}
+    assert {tag: [met.use.tag[:5] for one in doubts for met in one.before] for tag, doubts in doubted.items()} == {
+        "MU6DW": ["LR4HB"]
+    }
 
     before = Entry.objects.count()
     assert not prove().faults
