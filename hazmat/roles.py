@@ -24,6 +24,8 @@ MAY: dict[str, frozenset[Role]] = {
     "log_unit": WORKERS,
     "correct_unit": frozenset(("technician", "safety_officer", "manager")),
     "reassess_units": OFFICE,
+    "add_space": frozenset(("technician", "safety_officer", "manager")),
+    "remove_part": frozenset(("technician", "safety_officer", "manager")),
     "prove_dead": frozenset(("technician", "safety_officer")),
     "add_photographs": WORKERS,
     "label_bottle": frozenset(("technician", "safety_officer")),

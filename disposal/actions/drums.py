@@ -11,7 +11,7 @@ from disposal.core.drumnow import DrumKind
 from disposal.models import Drum, Move
 from disposal.queries.afresh import placed
 from hazmat import rulebooks
-from hazmat.actions.bottles import space_of, spaces
+from hazmat.actions.bottles import no_such_space, space_of, spaces
 from hazmat.actions.codes import fresh_code
 from hazmat.actions.units import current
 from hazmat.book.act import Act, Order, Refused, book, verb
@@ -139,7 +139,7 @@ def _out_of_unit(act: Act, unit: UUID, space: str, place: str) -> Move:
             "time; look at both times and write when it was."
         )
     if space not in spaces(now):
-        raise Refused(f"This unit has no oil space “{space}” on record; correct the unit first.")
+        raise Refused(no_such_space(now, space))
     from_space = space_of(act, unit, space)
     return Move(unit_id=unit, space=from_space, source_id=from_space.holder_id)
 

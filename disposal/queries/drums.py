@@ -203,7 +203,7 @@ def sources_of(within: Mapping[str, Entered], units: Mapping[str, UnitNow]) -> t
     found = []
     for unit, entered in within.items():
         now = units[unit]
-        oil = now.oil
+        oil = now.oil_of(entered.spaces)
         found.append(Source(
             unit=unit, tag=now.tag, klass=oil.klass, care=oil.care, known=oil.known, rulebook=oil.rulebook,
             first_in=entered.first_in, drained_at=entered.drained_at, unit_kind=str(now.line.get("kind", "other")),

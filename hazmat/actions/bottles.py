@@ -10,6 +10,7 @@ from hazmat.actions.units import OIL_SPACE, current
 from hazmat.book.act import Act, Order, Refused, book, verb
 from hazmat.book.canonical import instant
 from hazmat.book.receipt import Receipt
+from hazmat.core.codes import spaced
 from hazmat.core.facts import TANK
 from hazmat.core.trail import BottleNow, Hand, refusal
 from hazmat.core.unitnow import UnitNow
@@ -28,7 +29,7 @@ def label_bottle(order: Order, *, unit: UUID, space: str) -> Receipt:
         if order.happened_at < datetime.fromisoformat(now.logged_at):
             raise Refused("This lies before the unit was logged; look at both times and write when it was.")
         if space not in spaces(now):
-            raise Refused(f"This unit has no oil space “{space}” on record; correct the unit first.")
+            raise Refused(no_such_space(now, space))
         bottle = Bottle(unit_id=unit, space=space_of(act, unit, space), code=fresh_code(order.yard, act.seq, BOTTLE))
         bottle.holder = act.write(Holder(kind=BOTTLE))
         act.write(bottle)
@@ -66,9 +67,19 @@ def hand_bottle(
 
 
 def spaces(unit: UnitNow) -> tuple[str, ...]:
-    """The names of the oil spaces that are on record: the tank, and those that somebody named."""
+    """The names of the oil spaces that are on it: the tank, and those that somebody named, less what was taken off."""
     named = (str(one["name"]) for one in unit.line.get("spaces") or ())
-    return tuple(dict.fromkeys((TANK, *unit.oil_spaces.values(), *named)))
+    return tuple(
+        name for name in dict.fromkeys((TANK, *unit.oil_spaces.values(), *named)) if name not in unit.spaces_off
+    )
+
+
+def no_such_space(unit: UnitNow, name: str) -> str:
+    """Why nothing is written down of this oil space, as a sentence."""
+    off = next((one for one in unit.parts_off if one.space == name), None)
+    if off:
+        return f"“{name}” was taken off and is unit {spaced(off.tag)} now; write it down there."
+    return f"This unit has no oil space “{name}” on record; add it first."
 
 
 def the_bottle(unit: UnitNow, code: str) -> BottleNow:

@@ -7,7 +7,7 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from hazmat.actions.amending import amended
-from hazmat.actions.bottles import spaces
+from hazmat.actions.bottles import no_such_space, spaces
 from hazmat.actions.units import current, law_day, write_assessment
 from hazmat.book import files
 from hazmat.book.act import Act, Order, Refused, book, verb
@@ -37,6 +37,7 @@ def enter_result(
     """
     with book(order, "enter_result") as act:
         now = current(order.yard, unit)
+        _refuse_gone(now, replaces)
         old = amended(now.counting, replaces, why, "result")
         bottle = _bottle(now, told)
         test = {**told.test, **_sample(now, bottle, told, order.zone)}
@@ -54,6 +55,13 @@ def enter_result(
         others = [one.test for one in now.counting if one is not old]
         write_assessment(act, unit, now.tag, now.screened_line, place, [*others, test], now)
     return act.receipt
+
+
+def _refuse_gone(now: UnitNow, replaces: UUID | None) -> None:
+    """Refuse to amend a result of oil that was taken off with its part."""
+    old = next((one for one in now.results if one.id == str(replaces)), None)
+    if old and old.test.get("space", TANK) in now.spaces_off:
+        raise Refused(no_such_space(now, str(old.test["space"])))
 
 
 def _same_report(old: ResultNow | None) -> KeptReport | None:
@@ -88,8 +96,10 @@ def _sample(now: UnitNow, bottle: BottleNow | None, told: Reported, zone: str) -
         if not told.test.get("on"):
             raise Refused("Write the day on which the sample was drawn; the report names it.")
         if told.test.get("space", TANK) not in spaces(now):
-            raise Refused(f"This unit has no oil space “{told.test['space']}” on record; correct the unit first.")
+            raise Refused(no_such_space(now, told.test["space"]))
         return {}
+    if now.oil_spaces[bottle.space] in now.spaces_off:
+        raise Refused(no_such_space(now, now.oil_spaces[bottle.space]))
     drawn = datetime.fromisoformat(bottle.filled_at or bottle.labelled_at).astimezone(ZoneInfo(zone)).date()
     found = {"space": now.oil_spaces[bottle.space], "on": drawn.isoformat(), "sample": bottle.code}
     return found if bottle.unbroken else {**found, "composite": True}

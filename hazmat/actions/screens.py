@@ -4,12 +4,11 @@ from collections.abc import Sequence
 from uuid import UUID
 
 from hazmat.actions.amending import amended
-from hazmat.actions.bottles import spaces
+from hazmat.actions.bottles import no_such_space, spaces
 from hazmat.actions.units import Kept, current, law_day, write_assessment, write_pictures
 from hazmat.book.act import Order, Refused, book, verb
 from hazmat.book.canonical import instant
 from hazmat.book.receipt import Receipt
-from hazmat.core.amended import counting
 from hazmat.core.screened import ABOVE, BELOW, UNCLEAR, ScreenIn
 from hazmat.core.unitnow import UnitNow, with_tests
 from hazmat.models import Screen, SecondReading
@@ -35,7 +34,7 @@ def record_screen(
         )  # fmt: skip
         act.write(record)
         write_pictures(act, unit, pictures)
-        others = [one.test for one in counting(now.screens) if one is not old]
+        others = [one.test for one in now.counting_screens if one is not old]
         line = with_tests(now.line, [*others, test])
         write_assessment(act, unit, now.tag, line, place, [one.test for one in now.counting], now)
     return act.receipt
@@ -63,7 +62,7 @@ def read_screen(order: Order, *, screen: UUID, colour: str, place: str, pictured
         if at < one.at:
             raise Refused("This lies before the screen was made; write when you read it.")
         act.write(SecondReading(unit_id=found.unit_id, screen=found, colour=colour, pictured=pictured or None))
-        others = [kept.read_again(colour, at) if kept is one else kept for kept in counting(now.screens)]
+        others = [kept.read_again(colour, at) if kept is one else kept for kept in now.counting_screens]
         line = with_tests(now.line, [kept.test for kept in others])
         write_assessment(act, found.unit_id, now.tag, line, place, [result.test for result in now.counting], now)
     return act.receipt
@@ -72,6 +71,6 @@ def read_screen(order: Order, *, screen: UUID, colour: str, place: str, pictured
 def refuse_sample(now: UnitNow, space: str, bottle: str) -> None:
     """Raise Refused for an oil space that is not on record, or a bottle of another unit, or one never filled."""
     if space not in spaces(now):
-        raise Refused(f"This unit has no oil space “{space}” on record; correct the unit first.")
+        raise Refused(no_such_space(now, space))
     if bottle and not any(one.code == bottle and one.filled_at for one in now.bottles):
         raise Refused("This bottle is not of this unit, or nobody wrote down that it was filled; look at its label.")

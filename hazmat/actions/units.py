@@ -1,6 +1,6 @@
 """Units: logging one, correcting it, proving it dead, adding pictures."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -56,8 +56,8 @@ def log_unit(order: Order, *, look: LookIn, place: str, pictures: Sequence[Kept]
     with book(order, "log_unit") as act:
         code = printed_tag(order.yard, tag) if tag else fresh_code(order.yard, act.seq, "unit")
         unit = act.write(Unit(tag=code, arrival=look.arrival))
-        _write_spaces(act, unit.id, look.line)
-        _write_look(act, unit.id, look, None)
+        write_spaces(act, unit.id, (TANK, *(space["name"] for space in look.line.get("spaces") or ())))
+        write_look(act, unit.id, look, None)
         if look.proved:
             _write_isolation(act, unit.id, look.proved)
         write_assessment(act, unit.id, unit.tag, look.line, place)
@@ -75,7 +75,10 @@ def correct_unit(order: Order, *, unit: UUID, based_on: UUID, look: LookIn, plac
         now = current(order.yard, unit)
         if now.look != str(based_on):
             raise Refused("Somebody corrected this unit in the meantime; read what stands there now and correct that.")
-        _write_look(act, unit, look, based_on)
+        again = [one["name"] for one in look.line.get("spaces") or () if one["name"] in now.spaces_off]
+        if again:
+            raise Refused(f"“{again[0]}” was taken off and has a tag of its own; give the other one another name.")
+        write_look(act, unit, look, based_on)
         write_assessment(
             act, unit, now.tag, with_tests(look.line, now.screened), place, [one.test for one in now.counting], now
         )
@@ -110,14 +113,15 @@ def current(yard: UUID, unit: UUID) -> UnitNow:
     return now
 
 
-def _write_spaces(act: Act, unit: UUID, line: Any) -> None:
-    names = dict.fromkeys((TANK, *(space["name"] for space in line.get("spaces") or ())))
-    for name in names:
+def write_spaces(act: Act, unit: UUID, names: Iterable[str]) -> None:
+    """Write down oil spaces of a unit, each as a holder of oil; a name that stands there twice is one."""
+    for name in dict.fromkeys(names):
         holder = act.write(Holder(kind=OIL_SPACE))
         act.write(Space(unit_id=unit, holder=holder, name=name))
 
 
-def _write_look(act: Act, unit: UUID, look: LookIn, replaces: UUID | None) -> None:
+def write_look(act: Act, unit: UUID, look: LookIn, replaces: UUID | None) -> None:
+    """Write down what was seen and said of a unit; `replaces`: the look in whose place it stands."""
     record = Look(
         unit_id=unit, line=dict(look.line), sources=dict(look.sources), leak=look.leak, note=look.note,
         claims=dict(look.claims), seen=dict(look.seen), replaces_id=replaces,

@@ -101,6 +101,19 @@ class Judgement:
     mends: tuple[tuple[int, Reason], ...]
 
 
+@dataclass(frozen=True, slots=True)
+class PartSaid:
+    """What one oil space counts as by itself: class of the law, on what basis, band, and the reasons in words."""
+
+    name: str
+    kind: str
+    sealed: bool
+    klass: str
+    basis: str
+    band: str
+    because: tuple[Finding, ...]
+
+
 class Judge:
     """Judges units under one law (or none) as at one day, remembering the patterns it has judged.
 
@@ -141,6 +154,27 @@ class Judge:
             for n, one in enumerate(readings)
             if one.at.startswith("tests[")
         }
+
+    def part_by_part(self, unit: Unit) -> list[PartSaid]:
+        """What each oil space of a unit counts as by itself, the tank first."""
+        view = self.view(unit)
+        by_part: list[list[tuple[int, Reading]]] = [[] for _ in view.parts]
+        for n, reading in enumerate(view.readings):
+            by_part[view.part_of[n]].append((n, reading))
+        rulings = self._rulings(view, by_part)
+        found = []
+        for place, (part, mine) in enumerate(zip(view.parts, by_part, strict=True)):
+            band = care.band_of(mine, view.bands[place], self.house, self.says)
+            ruling = rulings[place] if rulings else None
+            reasons = ruling.reasons if ruling else band.reasons
+            found.append(
+                PartSaid(
+                    name=part.name, kind=part.kind, sealed=part.sealed, klass=ruling.klass if ruling else UNDETERMINED,
+                    basis=ruling.basis if ruling else UNDETERMINED, band=band.raised_to or band.band,
+                    because=tuple(self._said(one, view.readings) for one in _once([*reasons])),
+                )
+            )  # fmt: skip
+        return found
 
     def judgement(self, view: View) -> Judgement:
         """The judgement of a pattern, made once."""

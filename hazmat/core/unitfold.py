@@ -15,6 +15,7 @@ from hazmat.core.unitnow import (
     UNDETERMINED,
     FateNow,
     PaperNow,
+    PartOff,
     Photo,
     ProvedDead,
     ResultNow,
@@ -66,6 +67,7 @@ def _begun(record: Written) -> UnitNow:
         unit=record.id, yard=record.yard, tag=record.image["tag"], arrival=record.image["arrival"],
         logged_at=record.happened_at, look="", line={}, sources={}, leak="unknown", note="", proved=None, answer={},
         assessed_at="", seq=record.seq, happened_at=record.happened_at, logged=record.seq,
+        parent=record.image.get("parent") or "", was=record.image.get("was", ""),
     )  # fmt: skip
 
 
@@ -128,6 +130,12 @@ def _sealed(now: Changes, record: Written) -> Changes:
 
 def _spaced(now: Changes, record: Written) -> Changes:
     return {"oil_spaces": {**now["oil_spaces"], record.id: record.image["name"]}}
+
+
+def _taken_off(now: Changes, record: Written) -> Changes:
+    image = record.image
+    part = PartOff(space=image["space"], unit=image["part"], tag=image["tag"], at=record.happened_at)
+    return {"parts_off": (*now["parts_off"], part)}
 
 
 def _labelled(now: Changes, record: Written) -> Changes:
@@ -235,6 +243,7 @@ STEPS: Mapping[str, Callable[[Changes, Written], Changes]] = {
     "hazmat.paper": _issued,
     "hazmat.seal": _sealed,
     "hazmat.space": _spaced,
+    "hazmat.partoff": _taken_off,
     "hazmat.bottle": _labelled,
     "hazmat.hand": _handed,
     "hazmat.result": _resulted,

@@ -3,11 +3,12 @@
 Days and instants are ISO 8601 text, identifiers are text, so that the whole value is plain data.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from hazmat.core.amended import Amendable, counting
+from hazmat.core.facts import TANK
 from hazmat.core.screened import ScreenNow
 from hazmat.core.shots import BreakdownNow
 from hazmat.core.trail import BottleNow
@@ -150,6 +151,16 @@ class FateNow:
 
 
 @dataclass(frozen=True, kw_only=True)
+class PartOff:
+    """An oil space that was taken off: its name, id and tag of the unit that it is now, and when."""
+
+    space: str
+    unit: str
+    tag: str
+    at: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Oil:
     """What is known of its oil for those who pour it: law class, care of hands, how well it is known.
 
@@ -178,7 +189,8 @@ class UnitNow:
     `presumed`: class and care that it counts as until somebody signs a release; `presumed_book`, `presumed_seq`: the
     rulebook of that class, and the sequence number of the assessment that says so; `logged`, `assessed`, `seq`:
     sequence numbers of the entry that brought it in, of that assessment, and of the last entry that is folded in;
-    `happened_at`: the latest moment that is folded in.
+    `happened_at`: the latest moment that is folded in; `parts_off`: what was taken off it; `parent`, `was`: id of the
+    unit that it was taken off, and as which oil space, empty for what nobody took off anything.
     """
 
     unit: str
@@ -212,16 +224,29 @@ class UnitNow:
     presumed: tuple[str, str] = NOTHING_PRESUMED
     presumed_book: str = ""
     presumed_seq: str = "0"
+    parts_off: tuple[PartOff, ...] = ()
+    parent: str = ""
+    was: str = ""
+
+    @property
+    def spaces_off(self) -> frozenset[str]:
+        """The names of the oil spaces that are no longer on it."""
+        return frozenset(one.space for one in self.parts_off)
 
     @property
     def counting(self) -> tuple[ResultNow, ...]:
-        """The results that count: those that nothing amends."""
-        return counting(self.results)
+        """The results that count: those that nothing amends, of oil that is still on it."""
+        return tuple(one for one in counting(self.results) if one.test.get("space", TANK) not in self.spaces_off)
+
+    @property
+    def counting_screens(self) -> tuple[ScreenNow, ...]:
+        """The screens that count, likewise."""
+        return tuple(one for one in counting(self.screens) if one.test.get("space", TANK) not in self.spaces_off)
 
     @property
     def screened(self) -> list[Mapping[str, Any]]:
-        """The tests of the screens that count: those that nothing corrects."""
-        return [one.test for one in counting(self.screens)]
+        """The tests of the screens that count."""
+        return [one.test for one in self.counting_screens]
 
     @property
     def screened_line(self) -> Mapping[str, Any]:
@@ -311,6 +336,13 @@ class UnitNow:
         entered = max((int(one.seq) for one in self.counting), default=None)
         signed = max((int(one.seq) for one in self.verdicts), default=-1)
         return "verdict" if entered is not None and (self.lapsed or entered > signed) else ""
+
+    def oil_of(self, spaces: Iterable[str]) -> Oil:
+        """What is known of oil that came out of these spaces: nothing, where one was taken off since."""
+        if self.spaces_off.isdisjoint(spaces):
+            return self.oil
+        book = str(self.answer.get("rulebook") or "")
+        return Oil(klass=NOTHING_PRESUMED[0], care=NOTHING_PRESUMED[1], known="untested", rulebook=book)
 
     @property
     def oil(self) -> Oil:

@@ -7,7 +7,6 @@ from typing import Any
 
 from hazmat import rulebooks
 from hazmat.core import parts, sampling, telling
-from hazmat.core.amended import counting
 from hazmat.core.bulk import CARE
 from hazmat.core.findings import Finding
 from hazmat.core.gear import worn_for
@@ -87,7 +86,7 @@ def screens_of(unit: UnitNow, place: str) -> list[dict[str, Any]]:
     law = rulebooks.law_of(facts.found_in) if facts.found_in else None
     told = assessor(date.fromisoformat(unit.answer["on"])).judge(law, facts.found_in).test_by_test(facts)
     first = len(unit.line.get("tests") or ())
-    says = {one.id: told[f"tests[{first + n}]"] for n, one in enumerate(counting(unit.screens))}
+    says = {one.id: told[f"tests[{first + n}]"] for n, one in enumerate(unit.counting_screens)}
     return [{"screen": one, "says": says.get(one.id, "")} for one in reversed(unit.screens)]
 
 

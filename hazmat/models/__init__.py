@@ -17,7 +17,7 @@ from hazmat.models.screen import Screen, SecondReading
 from hazmat.models.space import Holder, Space
 from hazmat.models.standing import UnitStanding
 from hazmat.models.tool import Cleaning, Retirement, Tool, Touch
-from hazmat.models.unit import Isolation, Look, Unit
+from hazmat.models.unit import Isolation, Look, PartOff, Unit
 from hazmat.models.verdict import Second, Verdict
 from hazmat.models.yard import Member, Particulars, Yard
 
@@ -37,7 +37,7 @@ __all__ = [
     "Isolation",
     "Look",
     "Member",
-    "Paper",
+    "Paper", "PartOff",
     "Particulars",
     "Person",
     "Photograph",

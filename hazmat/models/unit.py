@@ -8,17 +8,35 @@ from hazmat.book.record import LineField, Record
 
 
 class Unit(Record):
-    """The thing itself: its tag, and whether it came to the gate or was found in place."""
+    """The thing itself: its tag, and whether it came to the gate or was found in place.
+
+    `parent`, `was`: what it was taken off, and as which oil space; empty for what nobody took off anything.
+    """
 
     coded: ClassVar[str] = "tag"
     tag = models.CharField(max_length=6)
     arrival = models.CharField(max_length=10)
+    parent = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="parts")
+    was = models.CharField(max_length=60, blank=True, default="")
 
     class Meta:
         constraints: ClassVar = [models.UniqueConstraint(fields=["yard", "tag"], name="unit_tag_once_per_yard")]
 
     def __str__(self) -> str:
         return self.tag
+
+
+class PartOff(Record):
+    """An oil space that was taken off a unit and is a unit of its own from then on, under a tag of its own."""
+
+    subject: ClassVar[str | None] = "unit"
+    unit = models.ForeignKey(Unit, models.PROTECT, related_name="parts_off")
+    space = models.CharField(max_length=60)
+    part = models.OneToOneField(Unit, models.PROTECT, related_name="taken_off")
+    tag = models.CharField(max_length=6)
+
+    def __str__(self) -> str:
+        return f"{self.space} of {self.unit_id}"
 
 
 class Look(Record):

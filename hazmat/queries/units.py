@@ -41,6 +41,11 @@ def aside_of(unit: UnitNow) -> dict[str, Any]:
     return words_of([unit.look, *([unit.proved.record] if unit.proved else [])])
 
 
+def tag_of(unit: str) -> str:
+    """The tag of a unit by its id; empty for no id."""
+    return Unit.objects.values_list("tag", flat=True).get(pk=unit) if unit else ""
+
+
 @cache
 def telling() -> list[type[Record]]:
     """The record classes that change how a unit stands."""

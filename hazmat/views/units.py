@@ -21,6 +21,7 @@ from hazmat.core.telling import claims, place_words, private, proof
 from hazmat.core.unitnow import PaperKind, UnitNow
 from hazmat.edge.ready import ready
 from hazmat.edge.results import results_of
+from hazmat.edge.spaces import looked_for, spaces_of
 from hazmat.edge.story import on_record, screens_of, story
 from hazmat.forms.dead import DeadForm
 from hazmat.forms.fields import Words
@@ -32,7 +33,7 @@ from hazmat.queries.codes import kind_of
 from hazmat.queries.entries import past
 from hazmat.queries.papers import outdated
 from hazmat.queries.tools import doubts_of
-from hazmat.queries.units import aside_of, listed, unit_now
+from hazmat.queries.units import aside_of, listed, tag_of, unit_now
 from hazmat.queries.verdicts import signed, tested, unreported
 from hazmat.queries.yards import Standing
 from hazmat.rulebooks.sumbook import sums
@@ -114,6 +115,7 @@ def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
         electrical=any(task["act"] == "prove_dead" for task in now.answer["next"]),
         proved=now.proved is not None and now.proved.whole, claims=claims(now), private=private(aside),
         outdated=outdated(now, here.facts), unreported=unreported(now), screens=screens_of(now, here.named.place),
+        spaces=spaces_of(now, here.named.place), looked_for=looked_for(now), parent=tag_of(now.parent),
         sums=[{"name": name, "says": sums()[name].says} for name in ready(now)],
         together=told.together, plot=results_svg(now.counting, told),
         pictures=pictured(here, now),
@@ -140,7 +142,7 @@ def correct_unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse
             look = form.look()
             receipt = write_correction(
                 order(request, here, said=_said(request)), unit=UUID(now.unit),
-                based_on=_uuid(based_on), look=look, place=here.named.place,
+                based_on=as_key(based_on), look=look, place=here.named.place,
             )  # fmt: skip
         except Refused as refusal:
             form.add_error(None, str(refusal))
@@ -150,7 +152,8 @@ def correct_unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse
     return _correcting(request, here, now, form, based_on, 422)
 
 
-def _uuid(text: str) -> UUID:
+def as_key(text: str) -> UUID:
+    """The key of what a form was filled from. Raises Refused."""
     try:
         return UUID(text)
     except ValueError:

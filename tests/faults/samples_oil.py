@@ -2,14 +2,16 @@
 
 from hazmat.actions.breakdowns import record_breakdown
 from hazmat.actions.screens import read_screen, record_screen
+from hazmat.actions.spaces import add_space, remove_part
 from hazmat.actions.tools import add_tool, clean_tool, retire_tool
-from hazmat.actions.units import log_unit
+from hazmat.actions.units import log_unit, prove_dead
 from hazmat.book.act import Order
 from hazmat.core.screened import ScreenIn
 from hazmat.core.shots import ShotsIn
 from hazmat.core.tools import ToolIn
-from tests.cast import Cast, look_in, order
+from tests.cast import LINE, Cast, look_in, order
 from tests.faults.sampling import Act, asked
+from tests.hazmat.signing import DEAD
 
 TUBE = ScreenIn(way="colour", space="tank", set_point="50", colours=("yellow", "blue_violet"))
 SHOTS = ShotsIn(asked={"method": "iec_60156", "shots": "48 55 60 52 58 >60"}, space="tank")
@@ -54,3 +56,17 @@ def _retire_tool(cast: Cast) -> tuple[Order, Act]:
     tool = add_tool(asked(cast), told=CELL).the("hazmat.tool")
     one = asked(cast)
     return one, lambda: retire_tool(one, tool=tool, reason="cracked")
+
+
+def _add_space(cast: Cast) -> tuple[Order, Act]:
+    seen = log_unit(asked(cast), look=look_in(), place="NZ")
+    one, unit, look = asked(cast), seen.the("hazmat.unit"), seen.the("hazmat.look")
+    return one, lambda: add_space(one, unit=unit, based_on=look, space={"name": "tap changer"}, place="NZ")
+
+
+def _remove_part(cast: Cast) -> tuple[Order, Act]:
+    line = {**LINE, "spaces": [{"name": "bushing", "kind": "bushing"}]}
+    unit = log_unit(asked(cast), look=look_in(line=line), place="NZ").the("hazmat.unit")
+    prove_dead(asked(cast), unit=unit, proved=DEAD)
+    one = asked(cast)
+    return one, lambda: remove_part(one, unit=unit, space="bushing", place="NZ")

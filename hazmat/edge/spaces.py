@@ -1,0 +1,75 @@
+"""The oil spaces of a unit for its page: what each counts as by itself, and what was tried on its oil."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from hazmat import rulebooks
+from hazmat.core import parts
+from hazmat.core.care import as_care
+from hazmat.core.facts import TANK
+from hazmat.core.findings import Finding, finish
+from hazmat.core.law import UNDETERMINED
+from hazmat.core.trail import BottleNow
+from hazmat.core.unitnow import UnitNow
+from hazmat.edge.one import assessor, read_unit
+
+LOOKED_FOR = {
+    "transformer": "look_for_transformer", "regulator": "look_for_regulator", "breaker": "look_for_breaker",
+    "recloser": "look_for_breaker", "switch": "look_for_breaker",
+}  # fmt: skip
+"""What else a kind of unit may hold oil in, as a sentence of the handling book. Source: common practice, no source."""
+
+
+@dataclass(frozen=True)
+class SpaceSaid:
+    """One oil space. `strength`: what it counts as and how strongly that is known; `bottles`: drawn of it;
+    `tried`: how many screens and breakdown tests were made on it; `off`: it can be taken off.
+    """
+
+    name: str
+    kind: str
+    sealed: bool
+    strength: str
+    care: str
+    because: tuple[Finding, ...]
+    bottles: tuple[BottleNow, ...]
+    tried: int
+    off: bool
+
+
+def spaces_of(unit: UnitNow, place: str) -> list[SpaceSaid]:
+    """Every oil space that is on a unit; `place`: the yard's own country code."""
+    facts = read_unit({"found_in": place, **unit.judged_line}, unit.tag, date.max)
+    law = rulebooks.law_of(facts.found_in) if facts.found_in else None
+    judge = assessor(date.fromisoformat(unit.answer["on"])).judge(law, facts.found_in)
+    house = rulebooks.rulebook(rulebooks.HANDLING)
+    told = {one.name: one for one in judge.part_by_part(facts)}
+    names = [one for one in dict.fromkeys((*told, *unit.oil_spaces.values())) if one not in unit.spaces_off]
+    found = []
+    for name in names:
+        one = told.get(name) or told[TANK]
+        answer: Mapping[str, object] = {
+            "class": one.klass, "basis": one.basis, "care": as_care(one.band),
+            "because": [{"key": finding.key} for finding in one.because],
+        }  # fmt: skip
+        book = judge.law.book if judge.law and one.klass != UNDETERMINED else None
+        found.append(
+            SpaceSaid(
+                name=name, kind=one.kind, sealed=one.sealed, strength=parts.strength(answer, book, house),
+                care=parts.hands(answer, book, house), because=one.because,
+                bottles=tuple(b for b in unit.bottles if unit.oil_spaces.get(b.space) == name),
+                tried=sum(s.test.get("space", TANK) == name for s in unit.counting_screens)
+                + sum(b.told["space"] == name for b in unit.breakdowns if b.amended_by is None),
+                off=name != TANK,
+            )
+        )  # fmt: skip
+    return found
+
+
+def looked_for(unit: UnitNow) -> str:
+    """Where else a unit of this kind may hold oil, as a sentence; empty where it was said, or its kind holds none."""
+    name = LOOKED_FOR.get(str(unit.line.get("kind")))
+    if name is None or unit.line.get("spaces") or unit.parts_off:
+        return ""
+    return finish(rulebooks.rulebook(rulebooks.HANDLING).sentences[name].says, {})
