@@ -13,6 +13,7 @@ from hazmat.core.gear import worn_for
 from hazmat.core.law import LawDay
 from hazmat.core.unitnow import Dead, UnitNow
 from hazmat.core.weigh import as_words, weigh
+from hazmat.edge.conditions import cautions_of
 from hazmat.edge.one import assessor, read_unit
 from hazmat.edge.places import called
 
@@ -111,7 +112,7 @@ def story(unit: UnitNow, yard: Mapping[str, Any]) -> Story:
         wear=_wear(unit, sorted_["wear"]), do_not=tuple(sorted_["do_not"]),
         take=tuple(parts.take(unit, sorted_["take"], house)),
         next=tuple(sorted_["next"]), first=parts.first_step(answer["next"], house)["says"],
-        steps=steps, cautions=parts.cautions(unit, house),
+        steps=steps, cautions=(*cautions_of(unit), *parts.cautions(unit, house)),
     )  # fmt: skip
 
 

@@ -30,6 +30,7 @@ CARRIES = {
     "amended",
     "chain",
     "codes",
+    "condition",
     "facts",
     "lookin",
     "measures",
