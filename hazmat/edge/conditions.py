@@ -23,7 +23,7 @@ LIQUIDS = {None: "unknown", "mineral": "mineral", "silicone": "silicone"}
 CAUTIONS = frozenset((*WARNINGS, *(f"{OPEN}_{key}" for key in WARNINGS)))
 NEXT, DISAGREE = "next_", "halogens_disagree"
 """How the key of a sentence begins that names a test still to be made; and of the one on figures that do not fit."""
-NOT_MET, MG_KG = "not_met", "mg/kg"
+NOT_MET, MG_KG, SUMS_OF_SOME = "not_met", "mg/kg", ("six", "seven")
 TENTH = Decimal("0.1")
 """How finely the chlorine of PCB is told. Source: our own choice."""
 
@@ -98,8 +98,12 @@ def line_of(asked: Mapping[str, Any]) -> str:
 
 
 def _words_of(key: str, one: Printed, unit: str) -> str:
-    words = result_words(one.sign, one.value, unit).strip()
+    words = _amount(one, unit)
     return f"{words} ({figure_words(one.value * PER_CENT)} %)" if key == "dissipation" else words
+
+
+def _amount(one: Printed, unit: str = MG_KG) -> str:
+    return result_words(one.sign, one.value, unit).strip()
 
 
 def _beside(given: Mapping[str, Any], key: str) -> str:
@@ -152,13 +156,13 @@ def _disagrees(unit: UnitNow, test: ConditionNow) -> Iterator[Finding]:
     asked, on, pcb = sums()["oil_tested"], _law_day(unit), _pcb(unit, test.space)
     halogens = read_sum(asked, test.asked)["halogens"]
     least = span(halogens)[0] if halogens else None
-    if not pcb or least is None or not least.is_finite():
+    if not pcb or not pcb.value or least is None or not least.is_finite():
         return
-    explained = max(_chlorine(pcb, mixture, on) for mixture in _words("chlorine", "mixture"))
+    explained = max(_chlorine(pcb.value, mixture, on) for mixture in _words("chlorine", "mixture"))
     tube = asked.figures["chlorine_tube"].at(on)
     if tube and least - explained >= _chlorine(Decimal(str(tube.value)), CALIBRATED, on):
         slots = {
-            "halogens": result_words(halogens.sign, halogens.value, "").strip(), "pcb": figure_words(pcb),
+            "halogens": _amount(halogens), "pcb": _amount(pcb),
             "explained": figure_words(explained.quantize(TENTH)),
         }  # fmt: skip
         cite = asked.sentences[DISAGREE].cite
@@ -172,19 +176,23 @@ def _chlorine(pcb: Decimal, mixture: str, on: date) -> Decimal:
     return found
 
 
-def _pcb(unit: UnitNow, space: str) -> Decimal | None:
-    """The highest PCB in mg/kg that the results of this oil space leave possible; None where one leaves it open."""
+def _pcb(unit: UnitNow, space: str) -> Printed | None:
+    """The PCB in mg/kg that the results of this oil space leave possible at most; None where one leaves it open.
+
+    What was not detected is below the limit of its report, and no more is known.
+    """
     found = []
     for one in unit.counting:
         test = one.test
         if test.get("space", TANK) != space:
             continue
         figure = test.get("value", test.get("reporting_limit"))
-        part = test.get("congener_sum", "total") != "total"
+        part = test.get("congener_sum") in SUMS_OF_SOME
         if figure is None or test.get("unit") != MG_KG or test.get("sign") == ">" or part:
             return None
-        found.append(Decimal(str(figure)))
-    return max(found, default=None)
+        below = "value" not in test or test.get("sign") == "<"
+        found.append(Printed("<" if below else "=", Decimal(str(figure))))
+    return max(found, key=lambda one: span(one)[1], default=None)
 
 
 def _fate(unit: UnitNow, test: ConditionNow, worked: Worked, wanted: str, on: date) -> Fate:
@@ -201,7 +209,7 @@ def _for_fate(unit: UnitNow, test: ConditionNow, worked: Worked) -> dict[str, An
     given, found = read_sum(sums()["oil_tested"], test.asked), dict[str, Any]()
     pcb = _pcb(unit, test.space) if unit.oil.known != "untested" else None
     if pcb is not None:
-        found["pcb"] = figure_words(pcb)
+        found["pcb"] = figure_words(span(pcb)[1])
     if given["halogens"]:
         least, most = span(given["halogens"])
         if most.is_finite() or worked.values["halogens_presumed"] == "yes":

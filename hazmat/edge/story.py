@@ -35,7 +35,8 @@ class Story:
 
     `hands`: how hands take it, empty where the strength says that already; `wear`, `do_not`, `take`, `next`: tasks of
     the answer by their part; `steps`: how to sample, or the one sentence that says why no steps are given; `first`: the
-    first thing to do; `cautions`: what else is said of a unit like this.
+    first thing to do; `cautions`: what else is said of a unit like this; `by_tests`: what the
+    condition tests of its oil ask for.
     """
 
     strength: str
@@ -48,6 +49,7 @@ class Story:
     first: str
     steps: Tasks
     cautions: tuple[str, ...]
+    by_tests: tuple[str, ...]
 
 
 def proved_word(unit: UnitNow) -> Dead:
@@ -112,7 +114,7 @@ def story(unit: UnitNow, yard: Mapping[str, Any]) -> Story:
         wear=_wear(unit, sorted_["wear"]), do_not=tuple(sorted_["do_not"]),
         take=tuple(parts.take(unit, sorted_["take"], house)),
         next=tuple(sorted_["next"]), first=parts.first_step(answer["next"], house)["says"],
-        steps=steps, cautions=(*cautions_of(unit), *parts.cautions(unit, house)),
+        steps=steps, cautions=parts.cautions(unit, house), by_tests=cautions_of(unit),
     )  # fmt: skip
 
 
