@@ -6,6 +6,7 @@ most; 279.63(c) presumes from 1000 mg/kg on.
 """
 
 import re
+from datetime import date
 from html import unescape
 from typing import Any
 from uuid import UUID
@@ -14,19 +15,23 @@ import pytest
 
 from hazmat.actions.bottles import hand_bottle, label_bottle
 from hazmat.actions.conditions import record_condition
+from hazmat.actions.papers import issue_paper
 from hazmat.actions.results import enter_result
 from hazmat.actions.screens import record_screen
 from hazmat.actions.units import log_unit, prove_dead
 from hazmat.actions.verdicts import reading, sign_verdict
 from hazmat.book.act import Refused
+from hazmat.book.canonical import parsed
 from hazmat.book.prove import prove
 from hazmat.core.condition import ConditionIn
 from hazmat.core.screened import ScreenIn
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.conditions import Told, cautions_of, line_of, told
 from hazmat.edge.story import sampling_refused
-from hazmat.models import Person, Photograph, Unit, Yard
+from hazmat.models import Paper, Person, Photograph, Unit, Yard
+from hazmat.queries.papers import next_lines, outdated
 from hazmat.queries.units import UNITS
+from hazmat.queries.yards import particulars, yard_facts
 from tests.browsing import at, jpeg, token
 from tests.cast import LINE, Cast, look_in, order, reported
 from tests.hazmat.signing import DEAD, the
@@ -365,3 +370,21 @@ def test_a_test_is_corrected_from_what_stood_there(cast: Cast) -> None:
     old = plain(client.get(at(cast, "condition", tag=cast.words["tag"], condition=test.id)).content)
     assert "Amended, no longer counts." in old
     assert now_of(cast).conditions[-1].asked["halogens"] == "<12.345"
+
+
+def parsed_paper(key: UUID) -> Any:
+    return parsed(Paper.objects.values_list("payload", flat=True).get(pk=key))["cautions"]
+
+
+def test_a_site_sheet_carries_the_warning_and_one_printed_before_no_longer_holds(yard: Yard, boss: Person) -> None:
+    unit = a_unit(yard, boss)
+    first = issue_paper(order(yard.pk, boss.pk), unit=unit, kind="site_sheet").the("hazmat.paper")
+    slip_of(yard, boss, unit, SLIP)
+    facts = yard_facts(particulars(yard.pk))
+    (anew,) = outdated(the(unit), facts)
+    assert anew.id == str(first)
+    assert any("print a new one" in line.says for line in next_lines(yard.pk, yard.code, date(2026, 11, 27)))
+    later = issue_paper(order(yard.pk, boss.pk), unit=unit, kind="site_sheet").the("hazmat.paper")
+    light = {str(key): "something light is in the oil" in str(parsed_paper(key)) for key in (first, later)}
+    assert light == {str(first): False, str(later): True}
+    assert outdated(the(unit), facts) == []
