@@ -13,7 +13,7 @@ from hazmat.core.findings import Finding, finish, result_words
 from hazmat.core.measures import PER_CENT, fahrenheit, figure_words
 from hazmat.core.sums.frame import Printed, Sum, Worked
 from hazmat.core.sums.screening import CALIBRATED
-from hazmat.core.sums.tested import FIGURES, OPEN, WARNINGS, span
+from hazmat.core.sums.tested import BESIDE, FIGURES, OPEN, WARNINGS, span
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.sums import read_sum, rows, work
 from hazmat.rulebooks.sumbook import sums
@@ -23,6 +23,8 @@ LIQUIDS = {None: "unknown", "mineral": "mineral", "silicone": "silicone"}
 CAUTIONS = frozenset((*WARNINGS, *(f"{OPEN}_{key}" for key in WARNINGS)))
 NEXT, DISAGREE = "next_", "halogens_disagree"
 """How the key of a sentence begins that names a test still to be made; and of the one on figures that do not fit."""
+ABOUT = {**dict(zip(WARNINGS, ("flash", "halogens", "density"), strict=True)), DISAGREE: "halogens"}
+"""Which figure a warning is about."""
 NOT_MET, MG_KG, SUMS_OF_SOME = "not_met", "mg/kg", ("six", "seven")
 TENTH = Decimal("0.1")
 """How finely the chlorine of PCB is told. Source: our own choice."""
@@ -72,8 +74,10 @@ def cautions_of(unit: UnitNow) -> tuple[str, ...]:
     asked, found = sums()["oil_tested"], dict[str, None]()
     for test in counting(unit.conditions):
         for one in _cautions(unit, test, _said(asked, _worked(unit, test))):
-            says = one.says[:1].lower() + one.says[1:]
-            found[finish(asked.spoken("caution_by_test", {"space": test.space, "says": says}), {})] = None
+            box = ABOUT[one.key.removeprefix(f"{OPEN}_")]
+            figure = line_of({key: says for key, says in test.asked.items() if box in (key, BESIDE.get(key))})
+            slots = {"space": test.space, "figure": figure, "says": one.says[:1].lower() + one.says[1:]}
+            found[finish(asked.spoken("caution_by_test", slots), {})] = None
     return tuple(found)
 
 

@@ -77,6 +77,19 @@ def test_it_judges_nothing_and_proves(yard: Yard, boss: Person) -> None:
     assert prove().faults == []
 
 
+def test_a_caution_names_its_figure_and_its_oil(yard: Yard, boss: Person) -> None:
+    unit = a_unit(yard, boss)
+    enter_result(order(yard.pk, boss.pk), unit=unit, told=reported("10"), place="NZ")
+    slip_of(yard, boss, unit, {"flash": ">60", "cup": "open", "halogens": "1200", "density": "1.2", "density_c": "20"})
+    starts = [one.partition(": ")[0] for one in cautions_of(the(unit))]
+    assert starts == [
+        "By a condition test of the tank, total halogens 1200 mg/kg",
+        "By a condition test of the tank, flash point more than 60 °C (open cup)",
+        "By a condition test of the tank, density 1.2 kg/L (at 20 °C)",
+        "By a condition test of the tank, total halogens 1200 mg/kg",
+    ]
+
+
 def test_a_corrected_test_stays_and_its_caution_goes(yard: Yard, boss: Person) -> None:
     unit = a_unit(yard, boss)
     first = slip_of(yard, boss, unit, SLIP)
@@ -285,7 +298,10 @@ def test_a_warning_stands_on_the_page_of_the_test_and_of_the_unit(cast: Cast) ->
     shown = sent(cast, **SLIP)
     assert re.search(r'<p class="caution">The flash point is so low that something light is in the oil', shown)
     unit = plain(cast.client("visitor").get(at(cast, "unit", tag=cast.words["tag"])).content)
-    assert '<p class="caution">By a condition test (tank): the flash point is so low' in unit
+    assert (
+        '<p class="caution">By a condition test of the tank, flash point 61 °C (closed cup): the flash point is so low'
+        in unit
+    )
     assert "Flash point 61 °C (closed cup); tank" in unit
 
 
