@@ -16,11 +16,13 @@ from disposal.actions.partners import add_licence, add_partner
 from disposal.core.loadin import Arrived, Line, PutOn, Settling
 from disposal.models import Drum, Item
 from hazmat.actions.breakdowns import record_breakdown
+from hazmat.actions.conditions import record_condition
 from hazmat.actions.papers import issue_paper
 from hazmat.actions.results import enter_result
 from hazmat.actions.screens import record_screen
 from hazmat.actions.tools import add_tool, clean_tool, retire_tool
 from hazmat.actions.verdicts import reading, sign_verdict
+from hazmat.core.condition import ConditionIn
 from hazmat.core.facts import TANK
 from hazmat.core.reported import Reported
 from hazmat.core.screened import ScreenIn
@@ -94,6 +96,12 @@ def _record_screen(made: Made, told: Told) -> None:
 def _record_breakdown(made: Made, told: Told) -> None:
     cell = made.known[told["cell"]] if "cell" in told else None
     record_breakdown(made.order, unit=made.unit(told["unit"]), told=ShotsIn(space=TANK, **told["test"]), cell=cell)
+
+
+def _record_condition(made: Made, told: Told) -> None:
+    bottle = made.bottle(told["bottle"]) if "bottle" in told else ""
+    slip = ConditionIn(space=TANK, tester=LABORATORY, bottle=bottle, **told["test"])
+    record_condition(made.order, unit=made.unit(told["unit"]), told=slip, note=told["note"])
 
 
 def _sign_verdict(made: Made, told: Told) -> None:
@@ -221,8 +229,8 @@ def _item(made: Made, load: str, name: str) -> UUID:
 
 DOES = {
     "add_tool": _add_tool, "clean_tool": _clean_tool, "retire_tool": _retire_tool, "sample": _sample,
-    "enter_result": _enter_result, "record_screen": _record_screen,
-    "record_breakdown": _record_breakdown, "sign_verdict": _sign_verdict, "owner_letter": _owner_letter,
+    "enter_result": _enter_result, "record_screen": _record_screen, "record_breakdown": _record_breakdown,
+    "record_condition": _record_condition, "sign_verdict": _sign_verdict, "owner_letter": _owner_letter,
     "label_drum": _label_drum, "pour": _pour, "add_bay": _add_bay, "put_in_bay": _put_in_bay,
     "add_partner": _add_partner, "add_licence": _add_licence, "plan_load": _plan_load, "sign_load": _sign_load,
     "issue_drum_label": _issue_drum_label, "issue_load_sheet": _issue_load_sheet,

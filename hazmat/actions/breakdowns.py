@@ -1,7 +1,8 @@
 """Breakdown tests of oil: every shot written down. They say nothing about PCB, so nothing is judged by them."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
+from typing import Any
 from uuid import UUID
 
 from hazmat.actions.amending import amended
@@ -31,7 +32,7 @@ def record_breakdown(
     with book(order, "record_breakdown") as act:
         now = current(order.yard, unit)
         refuse_sample(now, told.space, told.bottle)
-        _refuse_unread(told, law_day(order))
+        refuse_unread("breakdown", told.asked, law_day(order))
         amended(now.breakdowns, replaces, why, "test")
         gear = [cell] if cell else []
         if gear and told.cell:
@@ -45,9 +46,9 @@ def record_breakdown(
     return act.receipt
 
 
-def _refuse_unread(told: ShotsIn, on: date) -> None:
-    """Raise Refused for a test that the sum `breakdown` cannot be worked out from."""
+def refuse_unread(name: str, asked: Mapping[str, Any], on: date) -> None:
+    """Raise Refused for a test that the sum of this name cannot be worked out from."""
     try:
-        work(sums()["breakdown"], told.asked, on)
+        work(sums()[name], asked, on)
     except Slip as slip:
         raise Refused(f"{slip.path}: {slip.says}") from None

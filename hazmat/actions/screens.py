@@ -69,8 +69,11 @@ def read_screen(order: Order, *, screen: UUID, colour: str, place: str, pictured
 
 
 def refuse_sample(now: UnitNow, space: str, bottle: str) -> None:
-    """Raise Refused for an oil space that is not on record, or a bottle of another unit, or one never filled."""
+    """Raise Refused for a space that is not on record, or a bottle of another unit or space, or one never filled."""
     if space not in spaces(now):
         raise Refused(no_such_space(now, space))
-    if bottle and not any(one.code == bottle and one.filled_at for one in now.bottles):
+    of = {one.code: now.oil_spaces[one.space] for one in now.bottles if one.filled_at}
+    if bottle and bottle not in of:
         raise Refused("This bottle is not of this unit, or nobody wrote down that it was filled; look at its label.")
+    if bottle and of[bottle] != space:
+        raise Refused(f"This bottle is of “{of[bottle]}” and not of “{space}”; look at its label and pick that space.")

@@ -8,6 +8,7 @@ from hazmat.views import (
     about,
     bottles,
     breakdowns,
+    conditions,
     files,
     look,
     next,
@@ -60,6 +61,11 @@ in_one_yard: list[URLPattern | URLResolver] = [
     path("units/<code:tag>/breakdowns/<uuid:breakdown>/", breakdowns.breakdown, name="breakdown"),
     path(
         "units/<code:tag>/breakdowns/<uuid:breakdown>/correct/", breakdowns.correct_breakdown, name="correct_breakdown"
+    ),
+    path("units/<code:tag>/conditions/", conditions.record_condition, name="record_condition"),
+    path("units/<code:tag>/conditions/<uuid:condition>/", conditions.condition, name="condition"),
+    path(
+        "units/<code:tag>/conditions/<uuid:condition>/correct/", conditions.correct_condition, name="correct_condition"
     ),
     path("units/<code:tag>/verdict/", verdicts.sign_verdict, name="sign_verdict"),
     path("verdicts/<uuid:verdict>/second/", verdicts.second_verdict, name="second_verdict"),

@@ -10,6 +10,9 @@ from decimal import ROUND_FLOOR, Decimal
 MG_KG_IN_PER_CENT = Decimal(10000)
 """One per cent by weight in mg/kg. Source: definition (1 % = 10 g in 1 kg)."""
 
+FAHRENHEIT_A_KELVIN, FAHRENHEIT_OF_ICE = Decimal("1.8"), Decimal(32)
+"""Degrees Fahrenheit in a kelvin, and where 0 °C lies on that scale. Source: definition."""
+
 MG_IN_G = Decimal(1000)
 """Milligrams in a gram. Source: definition."""
 
@@ -67,6 +70,11 @@ class Tag(str):
     """The name of a unit in its file: not empty, unique there."""
 
     __slots__ = ()
+
+
+def fahrenheit(celsius: Decimal) -> Decimal:
+    """A temperature in °C told in °F."""
+    return celsius * FAHRENHEIT_A_KELVIN + FAHRENHEIT_OF_ICE
 
 
 def figure_words(value: Decimal) -> str:

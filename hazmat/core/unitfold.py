@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from hazmat.core.amended import with_one
+from hazmat.core.condition import ConditionNow
 from hazmat.core.screened import ScreenNow
 from hazmat.core.shots import BreakdownNow
 from hazmat.core.trail import BottleNow, Step
@@ -214,6 +215,15 @@ def _touched(now: Changes, record: Written) -> Changes:
     }
 
 
+def _conditioned(now: Changes, record: Written) -> Changes:
+    image = record.image
+    made = ConditionNow(
+        id=record.id, told=image["told"], at=record.happened_at, seq=record.seq, amends=record.replaces,
+        **{name: image[name] for name in ("note", "why") if name in image},
+    )  # fmt: skip
+    return {"conditions": with_one(now["conditions"], made)}
+
+
 def _signed(now: Changes, record: Written) -> Changes:
     image = record.image
     verdict = VerdictNow(
@@ -251,6 +261,7 @@ STEPS: Mapping[str, Callable[[Changes, Written], Changes]] = {
     "hazmat.secondreading": _read_again,
     "hazmat.breakdown": _broke_down,
     "hazmat.touch": _touched,
+    "hazmat.condition": _conditioned,
     "hazmat.verdict": _signed,
     "hazmat.second": _seconded,
     "hazmat.fate": _went,

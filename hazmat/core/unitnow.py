@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from hazmat.core.amended import Amendable, counting
+from hazmat.core.condition import ConditionNow
 from hazmat.core.facts import TANK
 from hazmat.core.screened import ScreenNow
 from hazmat.core.shots import BreakdownNow
@@ -185,12 +186,12 @@ class UnitNow:
     `line`: its facts as one line of a register, without an id; `sources`: for each fact whether it was seen, said or
     guessed; `claims`: what the seller said, kept apart; `seen`: what was seen that is no key of a line; `answer`: the
     assessment as `assess` writes it; `oil_spaces`: the name of each, by its id; `bottles`: in the order in which they
-    were labelled; `results`, `verdicts`, `fates`, `screens`, `breakdowns`: in the order in which they happened;
-    `presumed`: class and care that it counts as until somebody signs a release; `presumed_book`, `presumed_seq`: the
-    rulebook of that class, and the sequence number of the assessment that says so; `logged`, `assessed`, `seq`:
-    sequence numbers of the entry that brought it in, of that assessment, and of the last entry that is folded in;
-    `happened_at`: the latest moment that is folded in; `parts_off`: what was taken off it; `parent`, `was`: id of the
-    unit that it was taken off, and as which oil space, empty for what nobody took off anything.
+    were labelled; `results`, `verdicts`, `fates`, `screens`, `breakdowns`, `conditions`: in the order in which they
+    happened; `presumed`: class and care that it counts as until somebody signs a release; `presumed_book`,
+    `presumed_seq`: the rulebook of that class, and the sequence number of the assessment that says so; `logged`,
+    `assessed`, `seq`: sequence numbers of the entry that brought it in, of that assessment, and of the last entry that
+    is folded in; `happened_at`: the latest moment that is folded in; `parts_off`: what was taken off it; `parent`,
+    `was`: id of the unit that it was taken off, and as which oil space, empty for what nobody took off anything.
     """
 
     unit: str
@@ -221,6 +222,7 @@ class UnitNow:
     fates: tuple[FateNow, ...] = ()
     screens: tuple[ScreenNow, ...] = ()
     breakdowns: tuple[BreakdownNow, ...] = ()
+    conditions: tuple[ConditionNow, ...] = ()
     presumed: tuple[str, str] = NOTHING_PRESUMED
     presumed_book: str = ""
     presumed_seq: str = "0"

@@ -13,6 +13,7 @@ from hazmat.core.gear import worn_for
 from hazmat.core.law import LawDay
 from hazmat.core.unitnow import Dead, UnitNow
 from hazmat.core.weigh import as_words, weigh
+from hazmat.edge.conditions import cautions_of
 from hazmat.edge.one import assessor, read_unit
 from hazmat.edge.places import called
 
@@ -34,7 +35,8 @@ class Story:
 
     `hands`: how hands take it, empty where the strength says that already; `wear`, `do_not`, `take`, `next`: tasks of
     the answer by their part; `steps`: how to sample, or the one sentence that says why no steps are given; `first`: the
-    first thing to do; `cautions`: what else is said of a unit like this; `beside`: what stands beside its reasons.
+    first thing to do; `cautions`: what else is said of a unit like this; `beside`: what stands beside its reasons;
+    `by_tests`: what the condition tests of its oil ask for.
     """
 
     strength: str
@@ -48,6 +50,7 @@ class Story:
     steps: Tasks
     cautions: tuple[str, ...]
     beside: tuple[Finding, ...]
+    by_tests: tuple[str, ...]
 
 
 def proved_word(unit: UnitNow) -> Dead:
@@ -113,7 +116,7 @@ def story(unit: UnitNow, yard: Mapping[str, Any]) -> Story:
         wear=_wear(unit, sorted_["wear"]), do_not=tuple(sorted_["do_not"]),
         take=tuple(parts.take(unit, sorted_["take"], house)),
         next=tuple(sorted_["next"]), first=parts.first_of(unit, house, proved),
-        steps=steps, cautions=parts.cautions(unit, house), beside=parts.beside(unit, house),
+        steps=steps, cautions=parts.cautions(unit, house), beside=parts.beside(unit, house), by_tests=cautions_of(unit),
     )  # fmt: skip
 
 

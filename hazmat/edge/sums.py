@@ -8,11 +8,12 @@ from decimal import Context, Decimal
 from typing import Any
 
 from hazmat.core.measures import figure_words
-from hazmat.core.sums.frame import Box, CannotWork, Check, Line, Sum, Value, Worked
+from hazmat.core.sums.frame import Box, CannotWork, Check, Line, Printed, Sum, Value, Worked
 from hazmat.edge.schemas import DIALECT
 from hazmat.edge.shapes import PLAIN_NUMBER, TWICE, Slip, measure, shown
 
 SIGNED = re.compile(r"-?[0-9]{1,15}(?:\.[0-9]{1,15})?", re.ASCII)
+FIGURE = re.compile(rf"([<>=]?) ?({SIGNED.pattern})", re.ASCII)
 WHOLE = re.compile(r"[0-9]{1,12}", re.ASCII)
 SHOWN = Context(prec=12)
 """How many digits a command tells of a figure that was worked out. Source: our own choice."""
@@ -23,6 +24,7 @@ MAY: Mapping[str, str] = {
     "number": "a number that is not negative, plainly written, such as 12.5",
     "signed": "a number, plainly written, such as -4.5",
     "whole": "a whole number such as 6",
+    "figure": "a number, plainly written, perhaps with < or > before it, such as <0.5",
     "list": "a list of numbers such as [48, 55, 60.5]",
     "truth": "true or false",
     "text": "a text that is not empty",
@@ -37,10 +39,10 @@ def read_sum(asked: Sum, raw: Mapping[str, Any]) -> dict[str, Any]:
             raise Slip(key, TWICE.says)
         if key not in boxes:
             raise Slip(shown(key)[1:-1], f"nobody knows this key; these may stand there: {', '.join(boxes)}")
-    return {key: _given(box, raw.get(key)) for key, box in boxes.items()}
+    return {key: _given(asked, box, raw.get(key)) for key, box in boxes.items()}
 
 
-def _given(box: Box, raw: Any) -> Any:
+def _given(asked: Sum, box: Box, raw: Any) -> Any:
     if raw is None:
         raw = box.first
     if raw is None:
@@ -55,7 +57,9 @@ def _given(box: Box, raw: Any) -> Any:
         low = box.least is not None and isinstance(one, Decimal | int) and one < box.least
         high = box.most is not None and isinstance(one, Decimal | int) and one > box.most
         if low or high:
-            raise Slip(box.key, f"{figure_words(Decimal(one))} stood there; {may(box)} may stand there")
+            figure = figure_words(Decimal(one))
+            plain = f"{figure} stood there; {may(box)} may stand there"
+            raise Slip(box.key, asked.spoken(box.outside, {"figure": figure}) if box.outside else plain)
     return found
 
 
@@ -67,6 +71,8 @@ def _read(box: Box, raw: Any) -> Any:
             return _signed(raw)
         case "whole":
             return _whole(raw)
+        case "figure":
+            return _figure(raw)
         case "list":
             if not isinstance(raw, list) or not 0 < len(raw) <= LONGEST_LIST:
                 raise ValueError
@@ -87,6 +93,15 @@ def _signed(raw: Any) -> Decimal:
     if type(raw) is not str or not SIGNED.fullmatch(raw):
         raise ValueError
     return Decimal(raw)
+
+
+def _figure(raw: Any) -> Printed:
+    if type(raw) is int or isinstance(raw, Decimal):
+        return Printed("=", _signed(raw))
+    found = FIGURE.fullmatch(raw) if type(raw) is str else None
+    if found is None:
+        raise ValueError
+    return Printed(found[1] or "=", Decimal(found[2]))
 
 
 def _whole(raw: Any) -> int:
@@ -277,8 +292,10 @@ def _described(says: str, unit: str) -> str:
 def _box_schema(box: Box) -> dict[str, Any]:
     digits = SIGNED if box.kind == "signed" else PLAIN_NUMBER
     number = {"type": ["number", "string"], "pattern": f"^{digits.pattern}$"}
+    figure = {"type": ["number", "string"], "pattern": f"^{FIGURE.pattern}$"}
     kinds: dict[str, dict[str, Any]] = {
-        "number": number, "signed": number, "whole": {"type": ["integer", "string"], "pattern": "^[0-9]+$"},
+        "number": number, "signed": number, "figure": figure,
+        "whole": {"type": ["integer", "string"], "pattern": "^[0-9]+$"},
         "list": {"type": "array", "items": number, "minItems": 1, "maxItems": LONGEST_LIST},
         "word": {"enum": list(box.words)}, "truth": {"type": "boolean"}, "text": {"type": "string", "minLength": 1},
     }  # fmt: skip

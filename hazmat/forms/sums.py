@@ -16,6 +16,8 @@ from hazmat.forms.look import tell
 PARTED = re.compile(r"[\s;]+")
 MOST_WITHOUT_THOUSANDS = 1000
 """A box that takes no number from here on cannot hold a mark for thousands. Source: our own choice."""
+SIGNS, OR_EQUAL = ("<", ">", "="), ("≤", "≥", "~")
+"""Signs that may stand before a figure; and those that say too little, or too much."""
 TRUTH = (("", "Not said"), ("true", "Yes"), ("false", "No"))
 
 
@@ -27,6 +29,21 @@ class Signed(Number):
         text = "" if value is None else str(value).strip().replace("−", "-")
         found = super().clean(text.removeprefix("-").lstrip())
         return f"-{found}" if text.startswith("-") and found not in ("", "0") else found
+
+
+class Figure(Signed):
+    """A figure as a slip prints it, perhaps with < or > before it; gives `<0.5`, or the plain number."""
+
+    def clean(self, value: Any) -> str:
+        """The figure as plain text, with its sign where it is not an equals sign."""
+        text = "" if value is None else str(value).strip()
+        sign, rest = (text[0], text[1:].strip()) if text[:1] in SIGNS else ("", text)
+        if text[:1] in OR_EQUAL or rest[:1] in SIGNS:
+            raise forms.ValidationError("Write one sign before the number, < or >, such as <5; none where it is equal.")
+        found = super().clean(rest)
+        if sign and not found:
+            raise forms.ValidationError("A sign stands here without its number; write it after the sign, such as <5.")
+        return found if sign == "=" else f"{sign}{found}"
 
 
 class Numbers(forms.CharField):
@@ -51,6 +68,7 @@ MADE: Mapping[str, Callable[[Box, dict[str, Any]], forms.Field]] = {
     "number": lambda box, more: Number(label=box.says, unit=box.unit, fine=_fine(box), **more),
     "signed": lambda box, more: Signed(label=box.says, unit=box.unit, fine=_fine(box), **more),
     "whole": lambda box, more: Number(label=box.says, unit=box.unit, **more),
+    "figure": lambda box, more: Figure(label=box.says, unit=box.unit, fine=_fine(box), **more),
     "list": lambda box, more: Numbers(label=box.says, unit=box.unit, fine=_fine(box), **more),
     "word": lambda box, more: Pick(label=box.says, choices=_words(box), widget=forms.Select, **more),
     "truth": lambda box, more: Pick(label=box.says, choices=TRUTH, **more),

@@ -5,6 +5,7 @@ from hazmat.book.entry import Entry
 from hazmat.models.assessment import Assessment
 from hazmat.models.bottle import Bottle, Hand
 from hazmat.models.breakdown import Breakdown
+from hazmat.models.condition import Condition
 from hazmat.models.door import Door
 from hazmat.models.edition import Edition
 from hazmat.models.erasure import Erasure
@@ -27,6 +28,7 @@ __all__ = [
     "Bottle",
     "Breakdown",
     "Cleaning",
+    "Condition",
     "Door",
     "Edition",
     "Entry",

@@ -98,7 +98,7 @@ def _site_sheet(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[st
         "first": words.first, "steps": _says(words.steps), "proved": _proved(unit, zone),
         "duties": owed(unit.answer),
         PICTURES: str(len(unit.photographs)),
-        "cautions": list(words.cautions),
+        "cautions": [*words.by_tests, *words.cautions],
         "boxes": ["Looked at by", "Told to (owner, yard)", "Read against the report by"],
     }  # fmt: skip
 

@@ -13,7 +13,7 @@ from hazmat.book.canonical import parsed
 from hazmat.core.codes import spaced
 from hazmat.core.telling import kind_word
 from hazmat.core.unitnow import UnitNow
-from hazmat.models import Assessment, Isolation, Paper, Second, UnitStanding, Verdict
+from hazmat.models import Assessment, Condition, Isolation, Paper, Second, UnitStanding, Verdict
 from hazmat.papers.build import TITLES, unit_says
 from hazmat.papers.holds import Outdated, holds
 from hazmat.queries.next import SIZE, Line
@@ -22,7 +22,7 @@ from hazmat.queries.yards import particulars, yard_facts
 
 HANGS = ("site_sheet", "notice", "unit_tag")
 """Papers that hang on a unit or go with it, as long as it is here."""
-MOVES: tuple[Any, ...] = (Assessment, Isolation, Verdict, Second)
+MOVES: tuple[Any, ...] = (Assessment, Condition, Isolation, Verdict, Second)
 """Records after which a paper may say what no longer holds; without one that is younger, none is looked into."""
 
 

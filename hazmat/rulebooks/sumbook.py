@@ -102,7 +102,7 @@ class SumBook(Documented):
         return tuple(self.box(at / key, key, strict.table(at / key, one)) for key, one in asked)
 
     def box(self, at: Shelfmark, key: str, given: dict[str, Any]) -> Box:
-        strict.only(at, given, "says kind", "unit needed least most first words")
+        strict.only(at, given, "says kind", "unit needed least most first words outside")
         kind: Any = strict.one_of(at / "kind", given["kind"], get_args(Kind))
         if (kind == "word") != ("words" in given):
             raise (at / "words").refuse("words and the kind “word” go together", "give both or neither")
@@ -110,9 +110,13 @@ class SumBook(Documented):
         if not isinstance(needed, bool):
             raise (at / "needed").refuse("it is neither true nor false", "write true or false")
         bounds = {end: _number(at / end, given[end]) if end in given else None for end in ("least", "most")}
+        outside = given.get("outside", "")
+        if outside:
+            strict.one_of(at / "outside", outside, self.sentences)
         return Box(
             key, strict.text(at / "says", given["says"]), kind, given.get("unit", ""), needed,
             bounds["least"], bounds["most"], given.get("first"), _words(at / "words", given.get("words", {})),
+            outside,
         )  # fmt: skip
 
     def lines(self, at: Shelfmark, given: Any) -> tuple[Line, ...]:

@@ -15,6 +15,7 @@ from hazmat.core import codes, parts, tools, trail
 from hazmat.core.findings import finish
 from hazmat.core.measures import day_words, moment_words
 from hazmat.core.telling import HOW_KNOWN, kind_word, plain, test, test_rest
+from hazmat.edge import conditions
 from hazmat.edge.places import called
 from hazmat.models import Tool
 from hazmat.papers.holds import ANEW
@@ -130,6 +131,7 @@ register.filter("place_called", called)
 register.filter("kind_word", kind_word)
 register.filter("test_words", test)
 register.filter("test_rest", test_rest)
+register.filter("condition_words", conditions.line_of)
 
 
 @register.filter

@@ -62,8 +62,9 @@ def a_value(box: Box) -> st.SearchStrategy[Any]:
     least = box.least if box.least is not None else Decimal(-1000 if box.kind == "signed" else 0)
     most = box.most if box.most is not None else Decimal(100_000)
     number = st.decimals(least, most, allow_nan=False, allow_infinity=False, places=3).map(lambda one: format(one, "f"))
+    figure = st.tuples(st.sampled_from(("", "<", ">", "=")), number).map("".join)
     return {
-        "number": number, "signed": number, "whole": st.integers(int(least), int(min(most, 1000))),
+        "number": number, "signed": number, "figure": figure, "whole": st.integers(int(least), int(min(most, 1000))),
         "list": st.lists(number, min_size=1, max_size=12), "word": st.sampled_from(sorted(box.words) or [""]),
         "truth": st.booleans(), "text": st.text(min_size=1, max_size=12).filter(str.strip),
     }[box.kind]  # fmt: skip

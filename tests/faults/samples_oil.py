@@ -1,11 +1,13 @@
 """A sample of each act on what was tried on the oil of a unit, and on the gear that it was tried with."""
 
 from hazmat.actions.breakdowns import record_breakdown
+from hazmat.actions.conditions import record_condition
 from hazmat.actions.screens import read_screen, record_screen
 from hazmat.actions.spaces import add_space, remove_part
 from hazmat.actions.tools import add_tool, clean_tool, retire_tool
 from hazmat.actions.units import log_unit, prove_dead
 from hazmat.book.act import Order
+from hazmat.core.condition import ConditionIn
 from hazmat.core.screened import ScreenIn
 from hazmat.core.shots import ShotsIn
 from hazmat.core.tools import ToolIn
@@ -16,6 +18,11 @@ from tests.hazmat.signing import DEAD
 TUBE = ScreenIn(way="colour", space="tank", set_point="50", colours=("yellow", "blue_violet"))
 SHOTS = ShotsIn(asked={"method": "iec_60156", "shots": "48 55 60 52 58 >60"}, space="tank")
 CELL = ToolIn(kind="cell", words="glass", kept=True)
+
+SLIP = ConditionIn(
+    asked={"water": "<5", "water_c": "18", "flash": "61", "cup": "closed", "halogens": ">1000", "cold": "yes"},
+    space="tank", methods={"flash": "closed cup, by hand"}, tester="Example Laboratory",
+)  # fmt: skip
 
 
 def _record_screen(cast: Cast) -> tuple[Order, Act]:
@@ -70,3 +77,10 @@ def _remove_part(cast: Cast) -> tuple[Order, Act]:
     prove_dead(asked(cast), unit=unit, proved=DEAD)
     one = asked(cast)
     return one, lambda: remove_part(one, unit=unit, space="bushing", place="NZ")
+
+
+def _record_condition(cast: Cast) -> tuple[Order, Act]:
+    unit = log_unit(asked(cast), look=look_in(), place="NZ").the("hazmat.unit")
+    old = record_condition(asked(cast), unit=unit, told=SLIP).the("hazmat.condition")
+    one = asked(cast)
+    return one, lambda: record_condition(one, unit=unit, told=SLIP, replaces=old, why="a slip")

@@ -31,6 +31,7 @@ CARRIES = {
     "amended",
     "chain",
     "codes",
+    "condition",
     "facts",
     "lookin",
     "measures",

@@ -7,22 +7,32 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from hazmat.core.dated import Cite, Figure, Sentence
 
-Kind = Literal["number", "signed", "whole", "list", "word", "truth", "text"]
-"""A number of 0 or more; one with a sign; a whole number of 0 or more; a list of numbers of 0 or more; one of the
-words that are named; true or false; free text."""
+Kind = Literal["number", "signed", "whole", "figure", "list", "word", "truth", "text"]
+"""A number of 0 or more; one with a sign; a whole number of 0 or more; a figure as a slip prints it, with < or > before
+it where it has one; a list of numbers of 0 or more; one of the words that are named; true or false; free text."""
 Value = Decimal | int | str | bool | tuple[Decimal, ...] | tuple[str, ...] | None
 Given = Mapping[str, Any]
 """What was given: every box of the sum by its key, None where nothing was said. `number` and `signed` are Decimal,
-`whole` int, `list` tuple[Decimal, ...], `word` and `text` str, `truth` bool."""
+`whole` int, `figure` Printed, `list` tuple[Decimal, ...], `word` and `text` str, `truth` bool."""
+
+
+class Printed(NamedTuple):
+    """A figure as a slip prints it: `=`, `<` or `>`, and the number."""
+
+    sign: str
+    value: Decimal
 
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """One thing that is asked. `words`: what may be picked, key to words. Bounds include their ends."""
+    """One thing that is asked. `words`: what may be picked, key to words. Bounds include their ends.
+
+    `outside`: the sentence that is said of a number beyond them; empty: they are told in plain words.
+    """
 
     key: str
     says: str
@@ -33,6 +43,7 @@ class Box:
     most: Decimal | None = None
     first: str | None = None
     words: Mapping[str, str] = field(default_factory=dict)
+    outside: str = ""
 
 
 @dataclass(frozen=True, slots=True)
