@@ -19,7 +19,8 @@ from hazmat.actions.breakdowns import record_breakdown
 from hazmat.actions.conditions import record_condition
 from hazmat.actions.papers import issue_paper
 from hazmat.actions.results import enter_result
-from hazmat.actions.screens import record_screen
+from hazmat.actions.screens import read_screen, record_screen
+from hazmat.actions.spaces import remove_part
 from hazmat.actions.tools import add_tool, clean_tool, retire_tool
 from hazmat.actions.verdicts import reading, sign_verdict
 from hazmat.core.condition import ConditionIn
@@ -89,8 +90,22 @@ def _lines(told: Told, bottle: str) -> list[str]:
 
 
 def _record_screen(made: Made, told: Told) -> None:
-    seen = ScreenIn(space=TANK, **{**told["screen"], "colours": tuple(told["screen"].get("colours", ()))})
-    record_screen(made.order, unit=made.unit(told["unit"]), told=seen, place=made.place)
+    bottle = made.bottle(told["bottle"]) if "bottle" in told else ""
+    asked = {**told["screen"], "colours": tuple(told["screen"].get("colours", ()))}
+    seen = ScreenIn(space=TANK, bottle=bottle, **asked)
+    kept = record_screen(made.order, unit=made.unit(told["unit"]), told=seen, place=made.place)
+    if "as" in told:
+        made.keep(told["as"], kept.the("hazmat.screen"))
+
+
+def _read_screen(made: Made, told: Told) -> None:
+    read_screen(made.order, screen=made.known[told["screen"]], colour=told["colour"], place=made.place)
+
+
+def _remove_part(made: Made, told: Told) -> None:
+    remove_part(
+        made.order, unit=made.unit(told["unit"]), space=told["space"], place=made.place, tag=made.tag(told["tag"])
+    )
 
 
 def _record_breakdown(made: Made, told: Told) -> None:
@@ -229,7 +244,8 @@ def _item(made: Made, load: str, name: str) -> UUID:
 
 DOES = {
     "add_tool": _add_tool, "clean_tool": _clean_tool, "retire_tool": _retire_tool, "sample": _sample,
-    "enter_result": _enter_result, "record_screen": _record_screen, "record_breakdown": _record_breakdown,
+    "enter_result": _enter_result, "record_screen": _record_screen, "read_screen": _read_screen,
+    "remove_part": _remove_part, "record_breakdown": _record_breakdown,
     "record_condition": _record_condition, "sign_verdict": _sign_verdict, "owner_letter": _owner_letter,
     "label_drum": _label_drum, "pour": _pour, "add_bay": _add_bay, "put_in_bay": _put_in_bay,
     "add_partner": _add_partner, "add_licence": _add_licence, "plan_load": _plan_load, "sign_load": _sign_load,

@@ -1,8 +1,7 @@
 """Condition tests of a unit: what is refused, what its pages say, and that nothing is lowered by them.
 
-Chlorine of PCB: 10 mg/kg with 68 % chlorine bring 6.8 mg/kg; a colour tube set to 50 mg/kg as 42 % trips at 21 mg/kg of
-chlorine (SW-846 9079). Used oil: 40 CFR 279.11 asks for a flash point of 100 °F (37.8 °C) and 4000 mg/kg of halogens at
-most; 279.63(c) presumes from 1000 mg/kg on.
+Chlorine of PCB: 10 mg/kg with 68 % chlorine bring 6.8 mg/kg; a tube set to 50 mg/kg as 42 % trips at 21 mg/kg of it
+(SW-846 9079). Used oil: 40 CFR 279.11, flash 100 °F (37.8 °C), at most 4000 mg/kg halogens; 279.63(c), from 1000 on.
 """
 
 import re
@@ -379,17 +378,11 @@ def test_a_test_is_corrected_from_what_stood_there(cast: Cast) -> None:
     assert given["halogens_method"] == "by hand"
     assert "Say why it is corrected" in plain(client.post(path, given).content)
     shown = plain(client.post(path, {**given, "why": "a slip of the pen"}, follow=True).content)
-    assert "A condition test was corrected: flash point 61 °C (closed cup), halogens" in shown.replace(
-        "total halogens", "halogens"
-    )
+    assert re.search(r"A condition test was corrected: flash point 61 °C \(closed cup\), (total )?halogens", shown)
     assert "a slip of the pen" in shown
     old = plain(client.get(at(cast, "condition", tag=cast.words["tag"], condition=test.id)).content)
     assert "Amended, no longer counts." in old
     assert now_of(cast).conditions[-1].asked["halogens"] == "<12.345"
-
-
-def parsed_paper(key: UUID) -> Any:
-    return parsed(Paper.objects.values_list("payload", flat=True).get(pk=key))["cautions"]
 
 
 def test_a_site_sheet_carries_the_warning_and_one_printed_before_no_longer_holds(yard: Yard, boss: Person) -> None:
@@ -401,6 +394,7 @@ def test_a_site_sheet_carries_the_warning_and_one_printed_before_no_longer_holds
     assert anew.id == str(first)
     assert any("print a new one" in line.says for line in next_lines(yard.pk, yard.code, date(2026, 11, 27)))
     later = issue_paper(order(yard.pk, boss.pk), unit=unit, kind="site_sheet").the("hazmat.paper")
-    light = {str(key): "something light is in the oil" in str(parsed_paper(key)) for key in (first, later)}
+    papers = {str(key): str(parsed(Paper.objects.get(pk=key).payload)["cautions"]) for key in (first, later)}
+    light = {key: "something light is in the oil" in words for key, words in papers.items()}
     assert light == {str(first): False, str(later): True}
     assert outdated(the(unit), facts) == []
