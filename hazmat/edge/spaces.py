@@ -70,6 +70,6 @@ def spaces_of(unit: UnitNow, place: str) -> list[SpaceSaid]:
 def looked_for(unit: UnitNow) -> str:
     """Where else a unit of this kind may hold oil, as a sentence; empty where it was said, or its kind holds none."""
     name = LOOKED_FOR.get(str(unit.line.get("kind")))
-    if name is None or unit.line.get("spaces") or unit.parts_off:
+    if name is None or unit.line.get("spaces") or unit.parts_off or unit.parent:
         return ""
     return finish(rulebooks.rulebook(rulebooks.HANDLING).sentences[name].says, {})

@@ -205,7 +205,7 @@ def units_of(uses: Iterable[Use]) -> dict[str, UnitNow]:
 
 def oil_now(use: Use, units: Mapping[str, UnitNow]) -> Oil:
     """What is known now of the oil of a use; nothing where it is of no unit that is known."""
-    return units[use.unit].oil if use.unit in units else NOTHING_KNOWN
+    return units[use.unit].oil_of((use.space,)) if use.unit in units else NOTHING_KNOWN
 
 
 def met(use: Use, units: Mapping[str, UnitNow]) -> Met:

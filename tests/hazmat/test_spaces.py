@@ -13,15 +13,19 @@ from django.utils import timezone
 
 from disposal.actions.drums import label_drum, pour
 from disposal.models import DrumStanding
+from hazmat.actions.bottles import hand_bottle, label_bottle
 from hazmat.actions.screens import record_screen
 from hazmat.actions.spaces import add_space, remove_part
+from hazmat.actions.tools import add_tool
 from hazmat.actions.units import correct_unit, prove_dead
 from hazmat.book.act import Refused
 from hazmat.book.prove import prove
 from hazmat.core.screened import ScreenIn
+from hazmat.core.tools import ToolIn
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.spaces import looked_for, spaces_of
 from hazmat.models import Person, Unit, Yard
+from hazmat.queries.tools import tools, traces
 from hazmat.queries.units import UNITS
 from tests.browsing import at, token
 from tests.cast import LINE, Cast, look_in, order
@@ -78,6 +82,8 @@ def test_where_else_to_look_is_said_until_somebody_says(yard: Yard, boss: Person
     assert "tap changer" in looked_for(logged(yard, boss, LINE))
     assert looked_for(logged(yard, boss, WITH)) == ""
     assert looked_for(logged(yard, boss, {"kind": "ballast"})) == ""
+    switch = unit_with(yard, boss, {**WITH, "spaces": [{"name": "selector", "kind": "switch"}]})
+    assert looked_for(off(yard, boss, switch, "selector")) == ""
 
 
 # ------------------------------------------------------------------ one more
@@ -212,6 +218,21 @@ def test_oil_that_was_poured_out_of_it_before_is_not_known_in_its_drum(yard: Yar
     assert '"care":"ge500"' in row.body
     assert '"known":"untested"' in row.body
     assert prove().faults == []
+
+
+def test_gear_that_was_in_its_oil_stays_in_doubt_when_the_rest_is_released(yard: Yard, boss: Person) -> None:
+    now = unit_with(yard, boss)
+    thief = add_tool(order(yard.pk, boss.pk), told=ToolIn(kind="thief")).the("hazmat.tool")
+    asked = order(yard.pk, boss.pk)
+    bottle = label_bottle(asked, unit=UUID(now.unit), space="tap changer").the("hazmat.bottle")
+    told: dict[str, Any] = {"what": "filled", "place": "US", "names": {"gave": "Mere Example"}, "gear": [thief]}
+    hand_bottle(order(yard.pk, boss.pk), bottle=bottle, **told)
+    off(yard, boss, the(now.unit), "tap changer")
+    for space in ("tank", "bushing"):
+        now = entered(yard, boss, now, test=lab(space, "3"))
+    assert signed(yard, boss, the(now.unit)).oil.known == "low"
+    (trace,) = traces(tools(yard.pk))
+    assert [one.use.space for one in trace.clings] == ["tap changer"]
 
 
 # ------------------------------------------------------------------ pages
