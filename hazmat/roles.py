@@ -36,6 +36,7 @@ MAY: dict[str, frozenset[Role]] = {
     "record_screen": WORKERS,
     "read_screen": WORKERS,
     "record_breakdown": frozenset(("technician", "safety_officer", "manager")),
+    "record_clues": WORKERS,
     "record_condition": frozenset(("technician", "safety_officer", "manager")),
     "enter_result": frozenset(("technician", "safety_officer", "manager")),
     "sign_verdict": frozenset(("safety_officer",)),

@@ -16,6 +16,7 @@ from disposal.actions.partners import add_licence, add_partner
 from disposal.core.loadin import Arrived, Line, PutOn, Settling
 from disposal.models import Drum, Item
 from hazmat.actions.breakdowns import record_breakdown
+from hazmat.actions.clues import record_clues
 from hazmat.actions.conditions import record_condition
 from hazmat.actions.papers import issue_paper
 from hazmat.actions.results import enter_result
@@ -23,6 +24,7 @@ from hazmat.actions.screens import read_screen, record_screen
 from hazmat.actions.spaces import remove_part
 from hazmat.actions.tools import add_tool, clean_tool, retire_tool
 from hazmat.actions.verdicts import reading, sign_verdict
+from hazmat.core.clues import CluesIn
 from hazmat.core.condition import ConditionIn
 from hazmat.core.facts import TANK
 from hazmat.core.reported import Reported
@@ -100,6 +102,10 @@ def _record_screen(made: Made, told: Told) -> None:
 
 def _read_screen(made: Made, told: Told) -> None:
     read_screen(made.order, screen=made.known[told["screen"]], colour=told["colour"], place=made.place)
+
+
+def _record_clues(made: Made, told: Told) -> None:
+    record_clues(made.order, unit=made.unit(told["unit"]), told=CluesIn(asked=told["asked"], sources=told["sources"]))
 
 
 def _remove_part(made: Made, told: Told) -> None:
@@ -245,7 +251,7 @@ def _item(made: Made, load: str, name: str) -> UUID:
 DOES = {
     "add_tool": _add_tool, "clean_tool": _clean_tool, "retire_tool": _retire_tool, "sample": _sample,
     "enter_result": _enter_result, "record_screen": _record_screen, "read_screen": _read_screen,
-    "remove_part": _remove_part, "record_breakdown": _record_breakdown,
+    "record_clues": _record_clues,    "remove_part": _remove_part, "record_breakdown": _record_breakdown,
     "record_condition": _record_condition, "sign_verdict": _sign_verdict, "owner_letter": _owner_letter,
     "label_drum": _label_drum, "pour": _pour, "add_bay": _add_bay, "put_in_bay": _put_in_bay,
     "add_partner": _add_partner, "add_licence": _add_licence, "plan_load": _plan_load, "sign_load": _sign_load,

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from hazmat.core.amended import with_one
+from hazmat.core.clues import CluesNow
 from hazmat.core.condition import ConditionNow
 from hazmat.core.screened import ScreenNow
 from hazmat.core.shots import BreakdownNow
@@ -224,6 +225,13 @@ def _conditioned(now: Changes, record: Written) -> Changes:
     return {"conditions": with_one(now["conditions"], made)}
 
 
+def _clued(now: Changes, record: Written) -> Changes:
+    made = CluesNow(
+        id=record.id, told=record.image["told"], at=record.happened_at, note=record.image.get("note", "")
+    )  # fmt: skip
+    return {"clues": (*now["clues"], made)}
+
+
 def _signed(now: Changes, record: Written) -> Changes:
     image = record.image
     verdict = VerdictNow(
@@ -262,6 +270,7 @@ STEPS: Mapping[str, Callable[[Changes, Written], Changes]] = {
     "hazmat.breakdown": _broke_down,
     "hazmat.touch": _touched,
     "hazmat.condition": _conditioned,
+    "hazmat.clues": _clued,
     "hazmat.verdict": _signed,
     "hazmat.second": _seconded,
     "hazmat.fate": _went,

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from hazmat.core.amended import Amendable, counting
+from hazmat.core.clues import CluesNow
 from hazmat.core.condition import ConditionNow
 from hazmat.core.facts import TANK
 from hazmat.core.screened import ScreenNow
@@ -190,8 +191,9 @@ class UnitNow:
     happened; `presumed`: class and care that it counts as until somebody signs a release; `presumed_book`,
     `presumed_seq`: the rulebook of that class, and the sequence number of the assessment that says so; `logged`,
     `assessed`, `seq`: sequence numbers of the entry that brought it in, of that assessment, and of the last entry that
-    is folded in; `happened_at`: the latest moment that is folded in; `parts_off`: what was taken off it; `parent`,
-    `was`: id of the unit that it was taken off, and as which oil space, empty for what nobody took off anything.
+    is folded in; `happened_at`: the latest moment that is folded in; `parts_off`: what was taken off it; `clues`: to
+    its size and year; `parent`, `was`: id of the unit that it was taken off, and as which oil space, empty for what
+    nobody took off anything.
     """
 
     unit: str
@@ -227,6 +229,7 @@ class UnitNow:
     presumed_book: str = ""
     presumed_seq: str = "0"
     parts_off: tuple[PartOff, ...] = ()
+    clues: tuple[CluesNow, ...] = ()
     parent: str = ""
     was: str = ""
 

@@ -14,6 +14,8 @@ from hazmat.core.trail import BottleNow
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.one import assessor, read_unit
 
+SOLID = frozenset(("transformer", "regulator", "instrument_transformer", "electromagnet", "rectifier"))
+"""Kinds with a core, winding, wood or paper in their oil. Source: common practice, no source."""
 LOOKED_FOR = {
     "transformer": "look_for_transformer", "regulator": "look_for_regulator", "breaker": "look_for_breaker",
     "recloser": "look_for_breaker", "switch": "look_for_breaker",
@@ -65,6 +67,13 @@ def spaces_of(unit: UnitNow, place: str) -> list[SpaceSaid]:
             )
         )  # fmt: skip
     return found
+
+
+def core_of(unit: UnitNow) -> str:
+    """What is said of the solids inside a unit, as a sentence; empty for a kind that has none of its own."""
+    if unit.line.get("kind") not in SOLID:
+        return ""
+    return finish(rulebooks.rulebook(rulebooks.HANDLING).sentences["core_space"].says, {})
 
 
 def looked_for(unit: UnitNow) -> str:

@@ -5,6 +5,7 @@ from hazmat.book.entry import Entry
 from hazmat.models.assessment import Assessment
 from hazmat.models.bottle import Bottle, Hand
 from hazmat.models.breakdown import Breakdown
+from hazmat.models.clues import Clues
 from hazmat.models.condition import Condition
 from hazmat.models.door import Door
 from hazmat.models.edition import Edition
@@ -28,6 +29,7 @@ __all__ = [
     "Bottle",
     "Breakdown",
     "Cleaning",
+    "Clues",
     "Condition",
     "Door",
     "Edition",

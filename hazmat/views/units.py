@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from hazmat import rulebooks
@@ -19,9 +20,10 @@ from hazmat.book.aside import words_by_record
 from hazmat.core.codes import read_code
 from hazmat.core.telling import claims, place_words, private, proof
 from hazmat.core.unitnow import PaperKind, UnitNow
+from hazmat.edge.likely import Likely, likely
 from hazmat.edge.ready import ready
 from hazmat.edge.results import results_of
-from hazmat.edge.spaces import looked_for, spaces_of
+from hazmat.edge.spaces import core_of, looked_for, spaces_of
 from hazmat.edge.story import on_record, screens_of, story
 from hazmat.forms.dead import DeadForm
 from hazmat.forms.fields import Words
@@ -55,6 +57,18 @@ def the_unit(here: Standing, tag: str) -> UnitNow:
     if found is None:
         raise Http404
     return found
+
+
+SIZED = ("transformer", "regulator")
+"""Kinds whose size and year are asked by clues. Source: the ratings of the sum are of these."""
+
+
+def likely_of(unit: UnitNow, here: Standing) -> Likely | None:
+    """What the clues on record come to today; None where there are none."""
+    if not unit.clues:
+        return None
+    last = unit.clues[-1]
+    return likely(last.asked, last.sources, unit.line.get("fluid"), timezone.localdate(timezone=here.zone))
 
 
 def private_of(here: Standing, unit: UnitNow) -> dict[str, Any]:
@@ -115,7 +129,9 @@ def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
         electrical=any(task["act"] == "prove_dead" for task in now.answer["next"]),
         proved=now.proved is not None and now.proved.whole, claims=claims(now), private=private(aside),
         outdated=outdated(now, here.facts), unreported=unreported(now), screens=screens_of(now, here.named.place),
-        spaces=spaces_of(now, here.named.place), looked_for=looked_for(now), parent=tag_of(now.parent),
+        spaces=spaces_of(now, here.named.place), looked_for=looked_for(now), core=core_of(now),
+        parent=tag_of(now.parent),
+        likely=likely_of(now, here), sized=now.line.get("kind") in SIZED,
         sums=[{"name": name, "says": sums()[name].says} for name in ready(now)],
         together=told.together, plot=results_svg(now.counting, told),
         pictures=pictured(here, now),

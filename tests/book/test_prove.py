@@ -72,8 +72,10 @@ def another(value: Any, field: Any) -> Any:
 
 
 def _other_key(field: Any, value: Any) -> Any:
-    found = field.related_model._default_manager.exclude(pk=value).values_list("pk", flat=True).first()
-    return found or UUID(int=7)
+    others = field.related_model._default_manager.exclude(pk=value)
+    if field.unique:
+        others = others.exclude(pk__in=field.model._default_manager.values(field.attname))
+    return others.values_list("pk", flat=True).first() or UUID(int=7)
 
 
 def test_a_whole_book_is_whole(whole: Cast) -> None:
@@ -280,7 +282,7 @@ def test_a_changed_paper_is_named(whole: Cast) -> None:
 
 
 def test_every_changed_column_of_a_standing_is_named(whole: Cast) -> None:
-    row = UnitStanding.objects.get()
+    row = UnitStanding.objects.get(tag=whole.words["tag"])
     for field in [one for one in UnitStanding._meta.concrete_fields if one.name not in ("unit", "yard")]:
         value = another(getattr(row, field.attname), field)
         with changed(UnitStanding, row.pk, **{field.attname: value}):
@@ -288,7 +290,7 @@ def test_every_changed_column_of_a_standing_is_named(whole: Cast) -> None:
 
 
 def test_a_lost_or_strange_standing_is_named(whole: Cast) -> None:
-    row = UnitStanding.objects.get()
+    row = UnitStanding.objects.get(tag=whole.words["tag"])
     assert any("is missing" in says for says in undone(lambda: UnitStanding.objects.all().delete()))
     row.unit = UUID(int=3)
     row.logged = 77

@@ -23,12 +23,16 @@ from disposal.core.partnernow import WHATS
 from disposal.models import Drum
 from disposal.queries.loads import LOADS
 from hazmat.actions.bottles import hand_bottle
+from hazmat.actions.clues import record_clues
 from hazmat.actions.people import add_member, end_member, erase_aside
 from hazmat.actions.results import enter_result
+from hazmat.actions.screens import read_screen
+from hazmat.actions.spaces import add_space, remove_part
 from hazmat.actions.units import add_photographs, correct_unit, law_day, prove_dead
 from hazmat.actions.verdicts import reading, second_verdict, sign_verdict
 from hazmat.actions.yards import set_yard
 from hazmat.book import files
+from hazmat.core.clues import CluesIn
 from hazmat.models import Bottle, Entry, Member, Unit
 from hazmat.queries.units import UNITS
 from hazmat.queries.yards import particulars
@@ -66,6 +70,7 @@ def _made() -> Cast:
     boss, yard = cast.people["boss"], cast.yard_id
     assert yard is not None
     unit = Unit.objects.get(tag=cast.words["tag"])
+    taken_apart(cast, unit.pk)
     before = UNITS.kept(unit.pk)
     assert before is not None
     prove_dead(order(yard, boss.pk), unit=unit.pk, proved=PROVED)
@@ -97,6 +102,7 @@ def _made() -> Cast:
     now = UNITS.kept(unit.pk)
     assert now is not None
     second_verdict(order(yard, cast.people["manager"].pk), verdict=verdict, read=reading(now))
+    read_screen(order(yard, cast.people["manager"].pk), screen=cast.words["screen"], colour="blue_violet", place="NZ")
     poured(cast, unit.pk)
     sent(cast, unit.pk)
     extra = person("extra")
@@ -115,6 +121,20 @@ def poured(cast: Cast, unit: UUID) -> None:
     pour(order(yard, boss.pk), into=drum, unit=unit, space="tank", place="NZ", **told)  # type: ignore[arg-type]
     put_in_bay(order(yard, boss.pk), bay=cast.words["bay"], drum=drum)
     add_bay(order(yard, boss.pk), name="North", note="under the roof", instead_of=cast.words["bay"])
+
+
+def taken_apart(cast: Cast, unit: UUID) -> None:
+    """Clues to its size, and a bushing of it that was found and taken off."""
+    boss, yard, now = cast.people["boss"], cast.yard_id, UNITS.kept(unit)
+    assert yard is not None
+    assert now is not None
+    told = CluesIn(asked={"phases": "3", "kv": "11", "fuse_a": "15"}, sources={"fuse_a": "said"})
+    record_clues(order(yard, boss.pk), unit=unit, told=told, note="read from the ground")
+    space = {"name": "bushing", "kind": "bushing"}
+    add_space(order(yard, boss.pk), unit=unit, based_on=UUID(now.look), space=space, place="NZ")
+    whole = dict.fromkeys(("detector_before", "detector_after", "back_feed", "earthed"), True)
+    prove_dead(order(yard, boss.pk), unit=unit, proved={**PROVED, **whole})
+    remove_part(order(yard, boss.pk), unit=unit, space="bushing", place="NZ")
 
 
 def sent(cast: Cast, unit: UUID) -> None:

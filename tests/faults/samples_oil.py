@@ -1,12 +1,14 @@
 """A sample of each act on what was tried on the oil of a unit, and on the gear that it was tried with."""
 
 from hazmat.actions.breakdowns import record_breakdown
+from hazmat.actions.clues import record_clues
 from hazmat.actions.conditions import record_condition
 from hazmat.actions.screens import read_screen, record_screen
 from hazmat.actions.spaces import add_space, remove_part
 from hazmat.actions.tools import add_tool, clean_tool, retire_tool
 from hazmat.actions.units import log_unit, prove_dead
 from hazmat.book.act import Order
+from hazmat.core.clues import CluesIn
 from hazmat.core.condition import ConditionIn
 from hazmat.core.screened import ScreenIn
 from hazmat.core.shots import ShotsIn
@@ -84,3 +86,10 @@ def _record_condition(cast: Cast) -> tuple[Order, Act]:
     old = record_condition(asked(cast), unit=unit, told=SLIP).the("hazmat.condition")
     one = asked(cast)
     return one, lambda: record_condition(one, unit=unit, told=SLIP, replaces=old, why="a slip")
+
+
+def _record_clues(cast: Cast) -> tuple[Order, Act]:
+    unit = log_unit(asked(cast), look=look_in(), place="NZ").the("hazmat.unit")
+    told = CluesIn(asked={"phases": "3", "kv": "11", "fuse_a": "15"}, sources={"fuse_a": "said"})
+    one = asked(cast)
+    return one, lambda: record_clues(one, unit=unit, told=told, note="link in the drop-out")

@@ -23,7 +23,7 @@ from hazmat.book.prove import prove
 from hazmat.core.screened import ScreenIn
 from hazmat.core.tools import ToolIn
 from hazmat.core.unitnow import UnitNow
-from hazmat.edge.spaces import looked_for, spaces_of
+from hazmat.edge.spaces import core_of, looked_for, spaces_of
 from hazmat.models import Person, Unit, Yard
 from hazmat.queries.tools import tools, traces
 from hazmat.queries.units import UNITS
@@ -84,6 +84,17 @@ def test_where_else_to_look_is_said_until_somebody_says(yard: Yard, boss: Person
     assert looked_for(logged(yard, boss, {"kind": "ballast"})) == ""
     switch = unit_with(yard, boss, {**WITH, "spaces": [{"name": "selector", "kind": "switch"}]})
     assert looked_for(off(yard, boss, switch, "selector")) == ""
+
+
+def test_no_result_of_the_oil_frees_what_is_solid(cast: Cast) -> None:
+    """Common practice, no source: core, wood and paper hold what the oil left in them."""
+    yard, boss = Yard.objects.get(pk=cast.yard_id), cast.people["boss"]
+    bare = {key: value for key, value in WITH.items() if key != "spaces"}
+    now = signed(yard, boss, entered(yard, boss, logged(yard, boss, bare), test=lab("tank", "1")))
+    assert now.stands == "released"
+    page = unescape(cast.client("visitor").get(at(cast, "unit", tag=now.tag)).content.decode())
+    assert "<b>Core, wood and paper</b>: Core, winding, wood and paper hold what the oil left in them" in page
+    assert core_of(logged(yard, boss, {"kind": "capacitor"})) == ""
 
 
 # ------------------------------------------------------------------ one more

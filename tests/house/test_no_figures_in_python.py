@@ -30,6 +30,7 @@ CARRIES = {
     "__init__",
     "amended",
     "chain",
+    "clues",
     "codes",
     "condition",
     "facts",

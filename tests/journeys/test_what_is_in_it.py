@@ -167,7 +167,18 @@ def test_a_unit_without_a_plate_from_the_trailer_to_the_laboratory(walk: Walk) -
     assert "kVA; " in size
     year = walk.read(f"sums/build_year/?of={tag}&plate=BS+148:1951%3B+IEC+76")
     assert "1951" in year
+    walk.send(
+        f"units/{tag}/clues/",
+        kv="11",
+        fuse_a="16",
+        phases="3",
+        plate="BS 148:1951; IEC 76",
+        src_fuse_a="said",
+        src_plate="seen",
+    )
     page = walk.read(f"units/{tag}/")
+    assert "Likely 200 kVA" in page
+    assert "Built in 1951 or later" in page
     assert "Likely rating of a unit without a plate" in page
     assert "Treat it as live until a competent person has isolated it" in first_of(page)
     assert "No sampling steps are given" in page
