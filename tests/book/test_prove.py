@@ -201,7 +201,7 @@ def test_an_entry_that_is_gone_is_named(whole: Cast) -> None:
 
 def test_a_row_that_was_added_is_named(whole: Cast) -> None:
     entry = Entry.objects.filter(verb="log_unit").get()
-    unit = Unit.objects.get()
+    unit = Unit.objects.earliest("pk")
     stranger = Isolation(yard_id=entry.yard_id, entry=entry, unit=unit, dead="yes", how="nobody did")
     found = undone(lambda: stranger.save(force_insert=True))
     assert any(f"hazmat.isolation {stranger.pk} is named by no entry" in says for says in found)

@@ -73,7 +73,7 @@ def test_a_name_of_a_pcb_fluid_decides_without_a_test(walk: Walk) -> None:
     assert "Draw from the top: in a liquid heavier than water, water floats" in page
     assert "through the fill plug" in page
     printed = walk.send(f"units/{tag}/", at=f"units/{tag}/papers/", kind="unit_tag")
-    assert "Put the PCB warning mark on it where your law asks for one" in frozen(walk, printed)["mark"]
+    assert frozen(walk, printed)["mark"] == "Hang the PCB mark of your law beside it."
 
     slip = walk.read(f"units/{looked(walk, plate='readable', plate_words='askarek')}/")
     assert "Plate says “askarek”, one slip away from Askarel, a listed name" in slip
