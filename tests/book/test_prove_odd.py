@@ -246,8 +246,9 @@ def test_a_naive_fold_agrees(whole: Cast) -> None:
     by = {label: [(b, r) for b, r in told if r["table"] == f"hazmat.{label}"] for label in
           ("unit", "look", "assessment", "isolation", "photograph", "paper", "seal",
            "result", "verdict", "second", "fate")}  # fmt: skip
-    (unit,) = [r for _, r in by["unit"]]
-    look, answer = by["look"][-1][1], max(by["assessment"], key=lambda one: int(one[0]["seq"]))
+    unit = by["unit"][0][1]
+    of = {label: [(b, r) for b, r in by[label] if r["image"]["unit"] == unit["id"]] for label in ("look", "assessment")}
+    look, answer = of["look"][-1][1], max(of["assessment"], key=lambda one: int(one[0]["seq"]))
     assert (standing["unit"], standing["tag"]) == (unit["id"], unit["image"]["tag"])
     assert (standing["look"], standing["line"]) == (look["id"], look["image"]["line"])
     assert (standing["note"], standing["leak"]) == (look["image"].get("note", ""), look["image"]["leak"])
