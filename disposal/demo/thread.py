@@ -251,7 +251,7 @@ def _item(made: Made, load: str, name: str) -> UUID:
 DOES = {
     "add_tool": _add_tool, "clean_tool": _clean_tool, "retire_tool": _retire_tool, "sample": _sample,
     "enter_result": _enter_result, "record_screen": _record_screen, "read_screen": _read_screen,
-    "record_clues": _record_clues,    "remove_part": _remove_part, "record_breakdown": _record_breakdown,
+    "record_clues": _record_clues, "remove_part": _remove_part, "record_breakdown": _record_breakdown,
     "record_condition": _record_condition, "sign_verdict": _sign_verdict, "owner_letter": _owner_letter,
     "label_drum": _label_drum, "pour": _pour, "add_bay": _add_bay, "put_in_bay": _put_in_bay,
     "add_partner": _add_partner, "add_licence": _add_licence, "plan_load": _plan_load, "sign_load": _sign_load,

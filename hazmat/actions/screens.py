@@ -9,6 +9,7 @@ from hazmat.actions.units import Kept, current, law_day, write_assessment, write
 from hazmat.book.act import Order, Refused, book, verb
 from hazmat.book.canonical import instant
 from hazmat.book.receipt import Receipt
+from hazmat.core.facts import TANK
 from hazmat.core.screened import ABOVE, BELOW, UNCLEAR, ScreenIn
 from hazmat.core.unitnow import UnitNow, with_tests
 from hazmat.models import Screen, SecondReading
@@ -54,6 +55,8 @@ def read_screen(order: Order, *, screen: UUID, colour: str, place: str, pictured
         one = next(kept for kept in now.screens if kept.id == str(screen))
         if not one.waits:
             raise Refused("This screen waits for nobody: it was read a second time, or corrected.")
+        if (space := str(one.test.get("space", TANK))) in now.spaces_off:
+            raise Refused(no_such_space(now, space))
         if found.entry.by_id == order.by:
             raise Refused("You read this screen first; the second person has to be somebody else.")
         if colour not in (ABOVE, BELOW, UNCLEAR):

@@ -1,8 +1,8 @@
 """What can be put right by one of its own kind: the first one stays on record, and no longer counts."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TypeVar
+from typing import Any, TypeVar
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -17,6 +17,21 @@ class Amendable:
     seq: str = "0"
     amends: str | None = None
     amended_by: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Told:
+    """What was written down for a sum. `told`: as the record keeps it, under `asked` what the sum takes; `at`: when."""
+
+    told: Mapping[str, Any]
+    at: str
+    note: str = ""
+
+    @property
+    def asked(self) -> Mapping[str, Any]:
+        """What the sum takes, by its boxes."""
+        found: Mapping[str, Any] = self.told["asked"]
+        return found
 
 
 One = TypeVar("One", bound=Amendable)

@@ -158,9 +158,7 @@ class Judge:
     def part_by_part(self, unit: Unit) -> list[PartSaid]:
         """What each oil space of a unit counts as by itself, the tank first."""
         view = self.view(unit)
-        by_part: list[list[tuple[int, Reading]]] = [[] for _ in view.parts]
-        for n, reading in enumerate(view.readings):
-            by_part[view.part_of[n]].append((n, reading))
+        by_part = _by_part(view)
         rulings = self._rulings(view, by_part)
         found = []
         for place, (part, mine) in enumerate(zip(view.parts, by_part, strict=True)):
@@ -190,9 +188,7 @@ class Judge:
 
     def judge(self, view: View) -> Judgement:
         """Judge a pattern: class, band, care, reasons, what to do next, duties, what to mend."""
-        by_part: list[list[tuple[int, Reading]]] = [[] for _ in view.parts]
-        for n, reading in enumerate(view.readings):
-            by_part[view.part_of[n]].append((n, reading))
+        by_part = _by_part(view)
         bands = [care.band_of(mine, view.bands[place], self.house, self.says) for place, mine in enumerate(by_part)]
         worst_band = max(bands, key=lambda one: care.rank(one.band))
         rulings = self._rulings(view, by_part)
@@ -358,6 +354,14 @@ class Judge:
 
     def _finding(self, reason: Reason, words: Mapping[str, str]) -> Finding:
         return Finding(reason.key, reason.finished(words), reason.cite.document, reason.cite.basis)
+
+
+def _by_part(view: View) -> list[list[tuple[int, Reading]]]:
+    """The readings of each oil space, each with its place among all of them."""
+    found: list[list[tuple[int, Reading]]] = [[] for _ in view.parts]
+    for n, reading in enumerate(view.readings):
+        found[view.part_of[n]].append((n, reading))
+    return found
 
 
 def _once(reasons: list[Reason]) -> tuple[Reason, ...]:

@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from hazmat.core.amended import Told
+
 Source = Literal["seen", "said", "guessed"]
 SIZE = ("phases", "kv", "fuse_a", "fuse_seen", "lv_a", "lv_v", "origin")
 """Clues that the sum `rating` takes."""
@@ -26,19 +28,10 @@ class CluesIn:
 
 
 @dataclass(frozen=True, kw_only=True)
-class CluesNow:
+class CluesNow(Told):
     """Clues on record. The latest ones count."""
 
     id: str
-    told: Mapping[str, Any]
-    at: str
-    note: str = ""
-
-    @property
-    def asked(self) -> Mapping[str, Any]:
-        """What the sums take."""
-        found: Mapping[str, Any] = self.told["asked"]
-        return found
 
     @property
     def sources(self) -> Mapping[str, Source]:

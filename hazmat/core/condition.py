@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from hazmat.core.amended import Amendable
+from hazmat.core.amended import Amendable, Told
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,18 +34,8 @@ class ConditionIn:
 
 
 @dataclass(frozen=True, kw_only=True)
-class ConditionNow(Amendable):
+class ConditionNow(Told, Amendable):
     """A condition test on record."""
-
-    told: Mapping[str, Any]
-    at: str
-    note: str = ""
-
-    @property
-    def asked(self) -> Mapping[str, Any]:
-        """What the sum `oil_tested` takes of the slip."""
-        found: Mapping[str, Any] = self.told["asked"]
-        return found
 
     @property
     def methods(self) -> Mapping[str, str]:

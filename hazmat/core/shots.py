@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from hazmat.core.amended import Amendable
+from hazmat.core.amended import Amendable, Told
 
 Cell = Literal["", "kept", "shared"]
 """A cell without a code: kept for untested oil alone, or one that other oil goes through; empty: nobody said."""
@@ -32,19 +32,10 @@ class ShotsIn:
 
 
 @dataclass(frozen=True, kw_only=True)
-class BreakdownNow(Amendable):
+class BreakdownNow(Told, Amendable):
     """A breakdown test on record. `tools`: ids of the cell that has a code, where one was named."""
 
-    told: Mapping[str, Any]
-    at: str
-    note: str = ""
     tools: tuple[str, ...] = ()
-
-    @property
-    def asked(self) -> Mapping[str, Any]:
-        """What the sum `breakdown` takes."""
-        found: Mapping[str, Any] = self.told["asked"]
-        return found
 
     def out_of_calibration(self, day: str) -> bool:
         """Whether the calibration of the tester had run out on this day (ISO text); its last day counts."""

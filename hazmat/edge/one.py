@@ -8,8 +8,9 @@ from typing import Any
 import msgspec
 
 from hazmat import rulebooks
-from hazmat.core.assess import Assessment
+from hazmat.core.assess import Assessment, Judge
 from hazmat.core.facts import Unit
+from hazmat.core.unitnow import UnitNow
 from hazmat.edge.cross import contradiction
 from hazmat.edge.lines import Assessor
 from hazmat.edge.shapes import Shapes, Slip
@@ -59,10 +60,17 @@ def judged(line: Mapping[str, Any], tag: str, place: str, on: date, today: date)
     return judge.assess(unit)
 
 
+def seen(unit: UnitNow, place: str) -> tuple[Unit, Judge]:
+    """A unit of the book as facts, and the judge of its place as at the law day of its answer."""
+    facts = read_unit({"found_in": place, **unit.judged_line}, unit.tag, date.max)
+    law = rulebooks.law_of(facts.found_in) if facts.found_in else None
+    return facts, assessor(date.fromisoformat(unit.answer["on"])).judge(law, facts.found_in)
+
+
 def answer_data(answer: Assessment) -> dict[str, Any]:
     """The answer as plain data: exactly what a JSON line of `assess` holds."""
     found: dict[str, Any] = msgspec.json.decode(msgspec.json.encode(as_dict(answer)))
     return found
 
 
-__all__ = ["Slip", "answer_data", "assessor", "judged", "read_unit"]
+__all__ = ["Slip", "answer_data", "assessor", "judged", "read_unit", "seen"]

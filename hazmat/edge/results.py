@@ -6,15 +6,14 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from hazmat import rulebooks
 from hazmat.core.assess import Judge
 from hazmat.core.facts import Test, Unit
-from hazmat.core.findings import finish
 from hazmat.core.nearness import Differ, LineAt, Near, Shown, differing, high_lines, lines_of, near
 from hazmat.core.unitnow import LOW_CARE, ResultNow, UnitNow
 from hazmat.core.weigh import Weighed, as_words, weigh
-from hazmat.edge.one import assessor, read_unit
+from hazmat.edge.one import seen
 from hazmat.edge.unsigned import LABORATORY, proves
+from hazmat.rulebooks import said
 
 WIDE = "wide"
 """What a yard says that wants more room below a line than the uncertainty of a result."""
@@ -43,15 +42,9 @@ class Results:
     together: tuple[str, ...]
 
 
-def _says(name: str, slots: Mapping[str, str]) -> str:
-    return finish(rulebooks.rulebook(rulebooks.HANDLING).sentences[name].says, slots)
-
-
 def _read(unit: UnitNow, place: str) -> tuple[Unit, Judge, dict[str, Figure]]:
     """The unit as facts, its judge as at the law day of its answer, and each result that counts by its id."""
-    facts = read_unit({"found_in": place, **unit.judged_line}, unit.tag, date.max)
-    law = rulebooks.law_of(facts.found_in) if facts.found_in else None
-    judge = assessor(date.fromisoformat(unit.answer["on"])).judge(law, facts.found_in)
+    facts, judge = seen(unit, place)
     counting = unit.counting
     tests = facts.tests[len(facts.tests) - len(counting) :]
     figures = {
@@ -76,14 +69,14 @@ def results_of(unit: UnitNow, place: str) -> Results:
         if one.weighed and (found := near(one.test, one.weighed, lines, judge.house))
     }
     says = {key: tuple(_told(found)) for key, found in nearness.items()}
-    apart = [_says(one.key, one.words()) for one in _apart(unit, facts, judge)]
+    apart = [said(one.key, one.words()) for one in _apart(unit, facts, judge)]
     return Results(says, nearness, tuple(lines), tuple(dict.fromkeys([*apart, *_screens(facts, judge)])))
 
 
 def _told(found: Near) -> list[str]:
-    said = [_says(f"near_{found.stands}", found.words())]
+    words = [said(f"near_{found.stands}", found.words())]
     unsaid = not found.reach.by_lab and found.stands in ("clear", "near", "over", "far_over")
-    return [*said, _says("near_spread", {})] if unsaid else said
+    return [*words, said("near_spread")] if unsaid else words
 
 
 def _apart(unit: UnitNow, facts: Unit, judge: Judge) -> list[Differ]:
@@ -114,15 +107,15 @@ def _screens(facts: Unit, judge: Judge) -> list[str]:
             highest[test.space] = Figure(test, weighed)
     found = []
     for one in judge.view(facts).readings:
-        said, figure = SCREENED.get(one.key), highest.get(one.space)
-        if said is None or figure is None or figure.weighed is None:
+        shows, figure = SCREENED.get(one.key), highest.get(one.space)
+        if shows is None or figure is None or figure.weighed is None:
             continue
         at, weighed = Decimal(one.values["set_point"]), figure.weighed
         slots = {"set_point": one.values["set_point"], "figure": as_words(figure.test, weighed)}
-        if said == "below" and weighed.sign != "<" and weighed.value >= at:
-            found.append(_says("screen_missed", slots))
-        if said == "above" and weighed.sign != ">" and weighed.value < at:
-            found.append(_says("screen_over", slots))
+        if shows == "below" and weighed.sign != "<" and weighed.value >= at:
+            found.append(said("screen_missed", slots))
+        if shows == "above" and weighed.sign != ">" and weighed.value < at:
+            found.append(said("screen_over", slots))
     return found
 
 
@@ -143,7 +136,7 @@ def short_of(unit: UnitNow, place: str, guard: str) -> list[str]:
             continue
         if (told := near(test, weighed, lines[:1], judge.house, times)) and told.stands == "near":
             words = {**told.words(), "times": judge.house.words["guard_wide"], "figure": as_words(test, weighed)}
-            found.append(_says("lacks_room", words))
+            found.append(said("lacks_room", words))
     return found
 
 
@@ -157,4 +150,4 @@ def unnamed(unit: UnitNow, place: str, named: frozenset[str]) -> str:
         return ""
     facts, judge, figures = _read(unit, place)
     wanted = {one.key for differ in _apart(unit, facts, judge) for one in (differ.high, differ.other)}
-    return _says("differ_named", {}) if not (wanted & figures.keys()) <= named else ""
+    return said("differ_named") if not (wanted & figures.keys()) <= named else ""

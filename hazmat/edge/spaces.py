@@ -2,17 +2,17 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
 
 from hazmat import rulebooks
 from hazmat.core import parts
+from hazmat.core.amended import counting
 from hazmat.core.care import as_care
 from hazmat.core.facts import TANK
-from hazmat.core.findings import Finding, finish
+from hazmat.core.findings import Finding
 from hazmat.core.law import UNDETERMINED
 from hazmat.core.trail import BottleNow
 from hazmat.core.unitnow import UnitNow
-from hazmat.edge.one import assessor, read_unit
+from hazmat.edge.one import seen
 
 SOLID = frozenset(("transformer", "regulator", "instrument_transformer", "electromagnet", "rectifier"))
 """Kinds with a core, winding, wood or paper in their oil. Source: common practice, no source."""
@@ -26,7 +26,7 @@ LOOKED_FOR = {
 @dataclass(frozen=True)
 class SpaceSaid:
     """One oil space. `strength`: what it counts as and how strongly that is known; `bottles`: drawn of it;
-    `tried`: how many screens and breakdown tests were made on it; `off`: it can be taken off.
+    `tried`: how many screens, breakdown and condition tests of it count; `off`: it can be taken off.
     """
 
     name: str
@@ -42,9 +42,7 @@ class SpaceSaid:
 
 def spaces_of(unit: UnitNow, place: str) -> list[SpaceSaid]:
     """Every oil space that is on a unit; `place`: the yard's own country code."""
-    facts = read_unit({"found_in": place, **unit.judged_line}, unit.tag, date.max)
-    law = rulebooks.law_of(facts.found_in) if facts.found_in else None
-    judge = assessor(date.fromisoformat(unit.answer["on"])).judge(law, facts.found_in)
+    facts, judge = seen(unit, place)
     house = rulebooks.rulebook(rulebooks.HANDLING)
     told = {one.name: one for one in judge.part_by_part(facts)}
     names = [one for one in dict.fromkeys((*told, *unit.oil_spaces.values())) if one not in unit.spaces_off]
@@ -62,7 +60,8 @@ def spaces_of(unit: UnitNow, place: str) -> list[SpaceSaid]:
                 care=parts.hands(answer, book, house), because=one.because,
                 bottles=tuple(b for b in unit.bottles if unit.oil_spaces.get(b.space) == name),
                 tried=sum(s.test.get("space", TANK) == name for s in unit.counting_screens)
-                + sum(b.told["space"] == name for b in unit.breakdowns if b.amended_by is None),
+                + sum(one.told["space"] == name for one in counting(unit.breakdowns))
+                + sum(one.space == name for one in counting(unit.conditions)),
                 off=name != TANK,
             )
         )  # fmt: skip
@@ -73,7 +72,7 @@ def core_of(unit: UnitNow) -> str:
     """What is said of the solids inside a unit, as a sentence; empty for a kind that has none of its own."""
     if unit.line.get("kind") not in SOLID:
         return ""
-    return finish(rulebooks.rulebook(rulebooks.HANDLING).sentences["core_space"].says, {})
+    return rulebooks.said("core_space")
 
 
 def looked_for(unit: UnitNow) -> str:
@@ -81,4 +80,4 @@ def looked_for(unit: UnitNow) -> str:
     name = LOOKED_FOR.get(str(unit.line.get("kind")))
     if name is None or unit.line.get("spaces") or unit.parts_off or unit.parent:
         return ""
-    return finish(rulebooks.rulebook(rulebooks.HANDLING).sentences[name].says, {})
+    return rulebooks.said(name)

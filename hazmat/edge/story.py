@@ -14,7 +14,7 @@ from hazmat.core.law import LawDay
 from hazmat.core.unitnow import Dead, UnitNow
 from hazmat.core.weigh import as_words, weigh
 from hazmat.edge.conditions import cautions_of
-from hazmat.edge.one import assessor, read_unit
+from hazmat.edge.one import read_unit, seen
 from hazmat.edge.places import called
 
 UNPROVED, TO_SAMPLE = "not_proved", "wear_to_sample"
@@ -85,9 +85,8 @@ def screens_of(unit: UnitNow, place: str) -> list[dict[str, Any]]:
     """Its screens, the latest first; each that counts with what it says as at the law day of the last answer."""
     if not unit.screens:
         return []
-    facts = read_unit({"found_in": place, **unit.judged_line}, unit.tag, date.max)
-    law = rulebooks.law_of(facts.found_in) if facts.found_in else None
-    told = assessor(date.fromisoformat(unit.answer["on"])).judge(law, facts.found_in).test_by_test(facts)
+    facts, judge = seen(unit, place)
+    told = judge.test_by_test(facts)
     first = len(unit.line.get("tests") or ())
     says = {one.id: told[f"tests[{first + n}]"] for n, one in enumerate(unit.counting_screens)}
     return [{"screen": one, "says": says.get(one.id, "")} for one in reversed(unit.screens)]

@@ -14,7 +14,6 @@ from zoneinfo import ZoneInfo
 from hazmat import rulebooks
 from hazmat.book.canonical import canonical
 from hazmat.core.codes import code_of
-from hazmat.core.findings import finish
 from hazmat.core.measures import day_words, moment_words
 from hazmat.core.parts import Hold
 from hazmat.core.telling import HOW_KNOWN
@@ -100,4 +99,4 @@ def local_day(instant: str, zone: ZoneInfo) -> str:
 
 def said(name: str, **slots: str) -> str:
     """A sentence of the handling book, its slots filled."""
-    return finish(rulebooks.rulebook(rulebooks.HANDLING).sentences[name].says, slots)
+    return rulebooks.said(name, slots)

@@ -9,9 +9,10 @@ from uuid import UUID
 from django.conf import settings
 from django.utils.module_loading import import_string
 
+from hazmat.book.canonical import parsed
 from hazmat.core.codes import spaced
 from hazmat.core.telling import kind_word
-from hazmat.models import Paper, Screen, UnitStanding
+from hazmat.models import Paper, PartOff, Screen, UnitStanding
 
 SIZE = 50
 """Most lines of each sort. Source: our own choice."""
@@ -72,8 +73,7 @@ def lines(yard: UUID, code: str, today: date) -> list[Line]:
             f"Screen of {spaced(one.unit.tag)} waits for a second person, who reads it apart", "read_screen",
             {"yard": code, "screen": str(one.pk)}, "read",
         )
-        for one in Screen.objects.filter(yard=yard, apart=True, second=None, replaced_by=None)
-        .select_related("unit").order_by("-entry__seq")[:SIZE]
+        for one in _unread(yard)
     ]  # fmt: skip
     found += [
         _unit(one, code, f"{_name(one)} is on hold: see what would lift it", "hold")
@@ -88,3 +88,12 @@ def _name(one: UnitStanding) -> str:
 
 def _unit(one: UnitStanding, code: str, says: str, mark: str) -> Line:
     return Line(says, "unit", {"yard": code, "tag": one.tag}, mark)
+
+
+def _unread(yard: UUID) -> list[Screen]:
+    """Screens that wait for a second person, the latest first, of oil that is still on a unit that is here."""
+    here = UnitStanding.objects.filter(yard=yard, left=False).values("unit")
+    rows = Screen.objects.filter(yard=yard, apart=True, second=None, replaced_by=None, unit__in=here)
+    waiting = list(rows.select_related("unit").order_by("-entry__seq")[:SIZE])
+    off = set(PartOff.objects.filter(unit__in={one.unit_id for one in waiting}).values_list("unit", "space"))
+    return [one for one in waiting if (one.unit_id, parsed(one.test)["space"]) not in off]

@@ -4,15 +4,19 @@ Every other file than these is a law: `handling.toml` is the same in every count
 Of a rulebook that ships and was loaded too, the newer edition stands.
 """
 
+from collections.abc import Mapping
 from datetime import date
 from functools import cache
 from pathlib import Path
+from types import MappingProxyType
 
+from hazmat.core.findings import finish
 from hazmat.core.law import LawDay, Rulebook
 from hazmat.rulebooks.load import faults, load, restored
 from hazmat.rulebooks.strict import RulebookError
 
 HERE = Path(__file__).parent
+NO_SLOTS: Mapping[str, str] = MappingProxyType({})
 HANDLING = "handling"
 FLUIDS = "fluids"
 KEPT = ".json"
@@ -107,3 +111,8 @@ def law_day(law: str | None, place: str | None, on: date) -> LawDay | None:
     """A law as it stands on a day in the state of a place; None where no rulebook of that name is held."""
     book = rulebook(law) if law else None
     return LawDay(book, on, book.territory(place)) if book else None
+
+
+def said(name: str, slots: Mapping[str, str] = NO_SLOTS) -> str:
+    """A sentence of the handling book as it stands today, its slots filled."""
+    return finish(rulebook(HANDLING).sentences[name].says, slots)

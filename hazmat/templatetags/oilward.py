@@ -80,7 +80,7 @@ def _words(rulebook: str | None, klass: str, basis: str, care: str, first: str) 
 @register.simple_tag
 def house(name: str) -> str:
     """A sentence of the handling book, such as the caution that stands on each page."""
-    return finish(rulebooks.rulebook(rulebooks.HANDLING).sentences[name].says, {})
+    return rulebooks.said(name)
 
 
 @register.simple_tag

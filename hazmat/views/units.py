@@ -23,6 +23,7 @@ from hazmat.core.unitnow import PaperKind, UnitNow
 from hazmat.edge.likely import Likely, likely
 from hazmat.edge.ready import ready
 from hazmat.edge.results import results_of
+from hazmat.edge.shapes import Slip
 from hazmat.edge.spaces import core_of, looked_for, spaces_of
 from hazmat.edge.story import on_record, screens_of, story
 from hazmat.forms.dead import DeadForm
@@ -64,11 +65,14 @@ SIZED = ("transformer", "regulator")
 
 
 def likely_of(unit: UnitNow, here: Standing) -> Likely | None:
-    """What the clues on record come to today; None where there are none."""
+    """What the clues on record come to today; None where there are none, or no sum takes them any more."""
     if not unit.clues:
         return None
     last = unit.clues[-1]
-    return likely(last.asked, last.sources, unit.line.get("fluid"), timezone.localdate(timezone=here.zone))
+    try:
+        return likely(last.asked, last.sources, unit.line.get("fluid"), timezone.localdate(timezone=here.zone))
+    except Slip:
+        return None
 
 
 def private_of(here: Standing, unit: UnitNow) -> dict[str, Any]:

@@ -14,7 +14,8 @@ from django.utils import timezone
 from disposal.actions.drums import label_drum, pour
 from disposal.models import DrumStanding
 from hazmat.actions.bottles import hand_bottle, label_bottle
-from hazmat.actions.screens import record_screen
+from hazmat.actions.people import add_member
+from hazmat.actions.screens import read_screen, record_screen
 from hazmat.actions.spaces import add_space, remove_part
 from hazmat.actions.tools import add_tool
 from hazmat.actions.units import correct_unit, prove_dead
@@ -25,10 +26,11 @@ from hazmat.core.tools import ToolIn
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.spaces import core_of, looked_for, spaces_of
 from hazmat.models import Person, Unit, Yard
+from hazmat.queries.next import lines
 from hazmat.queries.tools import tools, traces
 from hazmat.queries.units import UNITS
 from tests.browsing import at, token
-from tests.cast import LINE, Cast, look_in, order
+from tests.cast import LINE, Cast, look_in, order, person
 from tests.hazmat.signing import DEAD, entered, filled, logged, signed, the
 
 pytestmark = [pytest.mark.both, pytest.mark.django_db]
@@ -244,6 +246,24 @@ def test_gear_that_was_in_its_oil_stays_in_doubt_when_the_rest_is_released(yard:
     assert signed(yard, boss, the(now.unit)).oil.known == "low"
     (trace,) = traces(tools(yard.pk))
     assert [one.use.space for one in trace.clings] == ["tap changer"]
+
+
+def test_a_screen_that_waits_goes_with_its_part(yard: Yard, boss: Person) -> None:
+    now, other = unit_with(yard, boss), person("reader")
+    add_member(order(yard.pk, boss.pk), person=other.pk, roles=("technician",))
+    told = ScreenIn(way="colour", space="bushing", set_point="50", colours=("blue_violet",), apart=True)
+    asked = order(yard.pk, boss.pk)
+    screen = record_screen(asked, unit=UUID(now.unit), told=told, place="US").the("hazmat.screen")
+    assert waiting(yard) == [str(screen)]
+    off(yard, boss, the(now.unit))
+    assert waiting(yard) == []
+    with pytest.raises(Refused, match="write it down there"):
+        read_screen(order(yard.pk, other.pk), screen=screen, colour="yellow", place="US")
+
+
+def waiting(yard: Yard) -> list[str]:
+    found = lines(yard.pk, yard.code, timezone.localdate())
+    return [line.words["screen"] for line in found if line.link == "read_screen"]
 
 
 # ------------------------------------------------------------------ pages
