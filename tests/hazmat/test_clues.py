@@ -5,6 +5,7 @@ to 1.5 times is 200 kVA (10.5 A). Litres go by 230 x (kVA / 100) to the power of
 138 L at the least for 100 kVA, 620 L at the most for 250 kVA. BS 148 first came out in 1923 (published).
 """
 
+import re
 from html import unescape
 from typing import Any
 from uuid import UUID
@@ -67,6 +68,27 @@ def test_a_size_that_the_curve_does_not_reach_tells_no_litres() -> None:
 def test_nothing_comes_to_nothing(asked: dict[str, str]) -> None:
     with pytest.raises(Slip, match="nothing was told"):
         come_to(**asked)
+
+
+def test_askarel_weighs_more_than_oil_in_a_unit_of_the_same_size() -> None:
+    """1.5 kg/L in the place of 0.88, common practice."""
+    heaviest = [int(re.findall(r"to (\d+) kg", come_to(fluid, **FUSE).size)[0]) for fluid in ("mineral", "askarel")]
+    assert heaviest[0] < heaviest[1]
+
+
+def test_a_page_is_read_though_no_sum_takes_its_clues_any_more(cast: Cast, monkeypatch: pytest.MonkeyPatch) -> None:
+    yard, boss = Yard.objects.get(pk=cast.yard_id), cast.people["boss"]
+    now = logged(yard, boss)
+    told = CluesIn(asked=FUSE, sources={})
+    record_clues(order(yard.pk, boss.pk), unit=UUID(now.unit), told=told)
+
+    def refused(*_: Any) -> Any:
+        raise Slip("kv", "out of bounds by now")
+
+    monkeypatch.setattr("hazmat.views.units.likely", refused)
+    page = cast.client("visitor").get(at(cast, "unit", tag=now.tag))
+    assert page.status_code == 200
+    assert "Likely size and year</h3>" not in page.content.decode()
 
 
 def test_clues_decide_nothing_and_the_latest_count(yard: Yard, boss: Person) -> None:

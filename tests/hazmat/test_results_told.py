@@ -4,6 +4,7 @@ Allowed differences of two laboratories: IEC 61619:1997, clause 14 (2 + 0.25 x).
 of New Zealand lies above 50 mg/kg, as its storage notice says.
 """
 
+import re
 from typing import Any
 
 import pytest
@@ -93,6 +94,18 @@ def test_the_room_is_asked_at_the_line_and_not_beside_it(yard: Yard, boss: Perso
         signed(yard, boss, of(yard, boss, lab("40", "16.7")))
 
 
+def test_the_room_is_asked_at_the_lowest_line_from_which_hands_need_care(yard: Yard, boss: Person) -> None:
+    """40 CFR 761.3 has lines at 50 and at 500; 40 with 20 % comes near the first alone."""
+    now = of(yard, boss, lab("40", "20"), line={**LINE, "found_in": "US-OR", "fluid": "mineral"})
+    (says,) = short_of(now, "US", WIDE)
+    assert "the line is at 50 mg/kg" in says
+
+
+def test_a_figure_that_proves_nothing_lacks_no_room(yard: Yard, boss: Person) -> None:
+    now = of(yard, boss, lab("40", "20", unit="ppm"))
+    assert short_of(now, "NZ", WIDE) == []
+
+
 def test_a_release_that_was_signed_stays_when_the_yard_asks_for_more(yard: Yard, boss: Person) -> None:
     now = signed(yard, boss, of(yard, boss, lab("40", "20")))
     wide(yard, boss)
@@ -129,6 +142,11 @@ def test_a_figure_that_was_typed_with_the_look_takes_part(yard: Yard, boss: Pers
     now = of(yard, boss, lab("12"), line={**LINE, "tests": [lab("36")]})
     assert results_of(now, "NZ").together[0].startswith("36 and 12 mg/kg")
     assert signed(yard, boss, now).stands == "released"  # only what is in this book can be named
+
+
+def test_a_mixed_sample_is_held_against_nothing(yard: Yard, boss: Person) -> None:
+    now = of(yard, boss, lab("12"), line={**LINE, "tests": [lab("36", composite=True)]})
+    assert results_of(now, "NZ").together == ()
 
 
 def test_an_amended_result_differs_from_nothing(yard: Yard, boss: Person) -> None:
@@ -169,6 +187,10 @@ def test_the_drawing_says_what_it_shows(yard: Yard, boss: Person) -> None:
     assert "<title>Laboratory results against the lines of the law</title>" in drawn
     assert "46 mg/kg, from 39.1 to 52.9; less than 2 mg/kg; more than 900 mg/kg. Broken lines" in drawn
     assert drawn.count("<circle") == 1
+    bar, dot = re.search(r'd="M([\d.]+) \d+H([\d.]+)M', drawn), re.search(r'cx="([\d.]+)"', drawn)
+    assert bar
+    assert dot
+    assert float(bar[1]) < float(dot[1]) < float(bar[2])
     assert drawn.count("<path") == 3  # the bar of the first, and two arrows
 
 

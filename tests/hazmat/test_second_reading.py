@@ -93,6 +93,14 @@ def test_nobody_reads_a_screen_twice(yard: Yard, boss: Person, other: Person) ->
         read(yard, other, UUID(int=1), "yellow")
 
 
+def test_whoever_read_it_first_is_told_so(cast: Cast) -> None:
+    yard, boss = Yard.objects.get(pk=cast.yard_id), cast.people["boss"]
+    screen = apart(yard, boss, a_unit(yard, boss))
+    page = cast.client("boss").get(at(cast, "read_screen", screen=screen)).content.decode()
+    assert "You read this screen first" in page
+    assert "Which colour do you see?" not in page
+
+
 def test_a_corrected_screen_waits_for_nobody(yard: Yard, boss: Person, other: Person) -> None:
     unit = a_unit(yard, boss)
     screen = apart(yard, boss, unit)

@@ -3,6 +3,7 @@
 House rule of care: a part goes with what was tried on its oil, on hold, and nothing comes off what is not proved dead.
 """
 
+from dataclasses import replace
 from datetime import timedelta
 from html import unescape
 from typing import Any
@@ -16,14 +17,15 @@ from disposal.models import DrumStanding
 from hazmat.actions.bottles import hand_bottle, label_bottle
 from hazmat.actions.people import add_member
 from hazmat.actions.screens import read_screen, record_screen
-from hazmat.actions.spaces import add_space, remove_part
+from hazmat.actions.spaces import _refuse_removal, add_space, remove_part
 from hazmat.actions.tools import add_tool
-from hazmat.actions.units import correct_unit, prove_dead
+from hazmat.actions.units import correct_unit, log_unit, prove_dead
 from hazmat.book.act import Refused
+from hazmat.book.aside import words_of
 from hazmat.book.prove import prove
 from hazmat.core.screened import ScreenIn
 from hazmat.core.tools import ToolIn
-from hazmat.core.unitnow import UnitNow
+from hazmat.core.unitnow import FateNow, UnitNow
 from hazmat.edge.spaces import core_of, looked_for, spaces_of
 from hazmat.models import Person, Unit, Yard
 from hazmat.queries.next import lines
@@ -31,6 +33,7 @@ from hazmat.queries.tools import tools, traces
 from hazmat.queries.units import UNITS
 from tests.browsing import at, token
 from tests.cast import LINE, Cast, look_in, order, person
+from tests.hazmat.screening import keys
 from tests.hazmat.signing import DEAD, entered, filled, logged, signed, the
 
 pytestmark = [pytest.mark.both, pytest.mark.django_db]
@@ -160,6 +163,32 @@ def test_what_was_tried_on_its_oil_goes_with_it_and_decides_no_longer(yard: Yard
     assert len(rest.results) == 3
     assert len(rest.counting) == 2
     assert rest.held
+
+
+def test_a_screen_of_its_oil_goes_with_it_and_raises_what_stays_no_longer(yard: Yard, boss: Person) -> None:
+    now = unit_with(yard, boss)
+    told = ScreenIn(way="colour", space="bushing", set_point="500", colours=("yellow",))
+    record_screen(order(yard.pk, boss.pk), unit=UUID(now.unit), told=told, place="US")
+    assert "screen_above" in keys(the(now.unit))
+    part = off(yard, boss, the(now.unit))
+    assert [test["colour"] for test in part.line["tests"]] == ["yellow"]
+    assert "screen_above" in keys(part)
+    assert "screen_above" not in keys(the(now.unit))
+
+
+def test_what_has_left_is_not_taken_apart(yard: Yard, boss: Person) -> None:
+    now = unit_with(yard, boss)
+    for what in ("gone", "destroyed"):
+        left = replace(now, fates=(FateNow(what=what, at=now.logged_at),))  # type: ignore[arg-type]
+        with pytest.raises(Refused, match="has left"):
+            _refuse_removal(left, "bushing", now.happened_at)
+
+
+def test_names_beside_a_look_stay_when_a_space_is_added(yard: Yard, boss: Person) -> None:
+    look = look_in(line=LINE, aside={"owner": "Mere Example"})
+    now = the(log_unit(order(yard.pk, boss.pk), look=look, place="NZ").the("hazmat.unit"))
+    add_space(order(yard.pk, boss.pk), unit=UUID(now.unit), based_on=UUID(now.look), space={"name": "x"}, place="NZ")
+    assert words_of([the(now.unit).look])["owner"] == "Mere Example"
 
 
 def test_a_low_result_that_came_along_releases_no_part(yard: Yard, boss: Person) -> None:

@@ -75,6 +75,9 @@ def test_a_name_of_a_pcb_fluid_decides_without_a_test(walk: Walk) -> None:
     printed = walk.send(f"units/{tag}/", at=f"units/{tag}/papers/", kind="unit_tag")
     assert frozen(walk, printed)["mark"] == "Hang the PCB mark of your law beside it."
 
+    mineral = looked(walk, fluid="mineral", built_how="in", built_1="1972")
+    assert "mark" not in frozen(walk, walk.send(f"units/{mineral}/", at=f"units/{mineral}/papers/", kind="unit_tag"))
+
     slip = walk.read(f"units/{looked(walk, plate='readable', plate_words='askarek')}/")
     assert "Plate says “askarek”, one slip away from Askarel, a listed name" in slip
     assert "until somebody has read it again it may be that fluid" in slip
@@ -184,7 +187,9 @@ def test_a_unit_without_a_plate_from_the_trailer_to_the_laboratory(walk: Walk) -
     assert "No sampling steps are given" in page
 
     walk.send(f"units/{tag}/dead/", **DEAD)
-    assert "sample" in first_of(walk.read(f"units/{tag}/"))
+    page = walk.read(f"units/{tag}/")
+    assert "sample" in first_of(page)
+    assert "Treat it as live until" not in page
     bottle = walk.send(f"units/{tag}/bottles/", space="tank").rstrip("/").rsplit("/", 1)[1]
     assert "A bottle is labelled for it" in first_of(walk.read(f"units/{tag}/"))
     walk.send(f"bottles/{bottle}/hand/", what="filled", gave="Mere Example", point="bottom")
