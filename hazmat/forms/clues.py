@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
+from django import forms
+
 from hazmat.core.clues import CluesIn
 from hazmat.edge.likely import boxes, likely
 from hazmat.edge.shapes import Slip
@@ -28,7 +30,7 @@ class CluesForm(Timed):
             self.fields[box.key] = MADE[box.kind](box, more)
             if box.key not in UNSOURCED:
                 asks = f"How do you know: {box.says[:1].lower()}{box.says[1:]}?"
-                self.fields[f"src_{box.key}"] = Pick(label=asks, choices=SOURCE)
+                self.fields[f"src_{box.key}"] = Pick(label=asks, choices=SOURCE, widget=forms.Select)
         self.fields["note"] = Words(label="Anything else", most=1000, rows=3)
         self.order_fields([*(name for name in self.fields if name not in ("note", "when")), "note", "when"])
 
