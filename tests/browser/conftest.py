@@ -89,12 +89,19 @@ def opened(chromium: Browser) -> Iterator[Opened]:
     assert wrong == []
 
 
-def violations(page: Page) -> list[str]:
+WHOLE = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice")
+CONTRAST = ("color-contrast", "link-in-text-block")
+"""The rules that colours decide."""
+
+
+def violations(page: Page, rules: tuple[str, ...] = WHOLE) -> list[str]:
     """What axe finds on a page: rule and the first element."""
-    page.evaluate(AXE)
+    if not page.evaluate("'axe' in window"):
+        page.evaluate(AXE)
     found = page.evaluate(
-        "axe.run(document, {runOnly: ['wcag2a','wcag2aa','wcag21a','wcag21aa','wcag22aa','best-practice']})"
-        ".then(r => r.violations.map(v => v.id + ': ' + v.nodes[0].html.slice(0, 120)))"
+        "rules => axe.run(document, {runOnly: rules})"
+        ".then(r => r.violations.map(v => v.id + ': ' + v.nodes[0].html.slice(0, 120)))",
+        list(rules),
     )
     return list(found)
 
@@ -115,3 +122,22 @@ def small_controls(page: Page) -> list[Any]:
 def overflow(page: Page) -> int:
     """By how many pixels the page is wider than its window."""
     return int(page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth"))
+
+
+EVERYWHERE = ((360, "light", WHOLE), (360, "dark", CONTRAST), (1280, "dark", WHOLE), (1280, "light", CONTRAST))
+"""A phone and a desk, both schemes, and what axe looks for there: all of it on each width and in each scheme."""
+
+
+def fit(page: Page, name: object = "", rules: tuple[str, ...] = WHOLE) -> None:
+    """Fit for everybody: rules of accessibility, width, height of what is tapped."""
+    assert violations(page, rules) == [], name
+    assert overflow(page) <= 0, name
+    assert small_controls(page) == [], name
+
+
+def fit_everywhere(page: Page, name: object = "") -> None:
+    """The same page on a phone and at a desk, in both schemes, loaded once."""
+    for width, scheme, rules in EVERYWHERE:
+        page.set_viewport_size({"width": width, "height": 800})
+        page.emulate_media(color_scheme=scheme, reduced_motion="reduce")  # type: ignore[arg-type]
+        fit(page, (name, width, scheme), rules)

@@ -13,9 +13,9 @@ from pytest_django.live_server_helper import LiveServer
 
 from hazmat.actions.people import new_door
 from hazmat.actions.units import log_unit
-from tests.browser.conftest import Opened
+from tests.browser.conftest import Opened, fit, fit_everywhere
 from tests.browser.test_every_page import cookies
-from tests.browser.test_states import VIEWS, at, fit
+from tests.browser.test_states import VIEWS, at
 from tests.cast import Cast, look_in, order
 
 
@@ -34,16 +34,12 @@ def test_a_link_is_read_off_the_screen_by_a_camera(live_cast: Cast, live_server:
 
 def test_people_with_links_out_and_ways_to_leave(live_cast: Cast, live_server: LiveServer, opened: Opened) -> None:
     new_door(live_cast.people["visitor"])
-    for width, scheme in VIEWS:
-        page = opened(
-            live_server.url + at(live_cast, "people"), width=width, scheme=scheme,
-            cookies=cookies(live_cast, "manager", live_server),
-        )  # fmt: skip
-        assert page.get_by_text("A link is out").count() == 1
-        for summary in page.locator("summary").all():
-            summary.click()
-        assert page.get_by_role("button", name="I, Manager, leave Test Yard").count() == 1
-        fit(page, (width, scheme))
+    page = opened(live_server.url + at(live_cast, "people"), cookies=cookies(live_cast, "manager", live_server))
+    assert page.get_by_text("A link is out").count() == 1
+    for summary in page.locator("summary").all():
+        summary.click()
+    assert page.get_by_role("button", name="I, Manager, leave Test Yard").count() == 1
+    fit_everywhere(page)
 
 
 def test_somebody_joins_on_a_phone(live_cast: Cast, live_server: LiveServer, opened: Opened) -> None:
@@ -71,8 +67,7 @@ def test_clocks_that_run_are_fit_for_everybody(live_cast: Cast, live_server: Liv
         line["decided_waste"] = str(timezone.localdate() - timedelta(days=days))
         log_unit(order(live_cast.yard_id, boss.pk), look=look_in(line=line), place="NZ", pictures=[])
     for name in ("clocks", "next"):
-        for width, scheme in VIEWS:
-            where = live_server.url + at(live_cast, name)
-            page = opened(where, width=width, scheme=scheme, cookies=cookies(live_cast, "boss", live_server))
-            assert page.get_by_text("verdue by").count() == 1
-            fit(page, (name, width, scheme))
+        where = live_server.url + at(live_cast, name)
+        page = opened(where, cookies=cookies(live_cast, "boss", live_server))
+        assert page.get_by_text("verdue by").count() == 1
+        fit_everywhere(page, name)

@@ -9,12 +9,11 @@ from django.http import HttpResponse
 from django.template.loader import get_template
 from django.test import Client
 from django.urls import reverse
-from playwright.sync_api import Page
 from pytest_django.live_server_helper import LiveServer
 
 from hazmat.actions.units import log_unit, prove_dead
 from hazmat.models import Unit
-from tests.browser.conftest import Opened, overflow, small_controls, violations
+from tests.browser.conftest import Opened, fit, fit_everywhere
 from tests.browser.test_every_page import cookies
 from tests.cast import Cast, look_in, order
 
@@ -76,21 +75,13 @@ STATES: list[tuple[Callable[[Cast], Any], int, str]] = [
 ]  # fmt: skip
 
 
-def fit(page: Page, name: object = "") -> None:
-    """Fit for everybody: rules of accessibility, width, height of what is tapped."""
-    assert violations(page) == [], name
-    assert overflow(page) <= 0, name
-    assert small_controls(page) == [], name
-
-
 def test_a_refusal_is_fit_for_everybody(live_cast: Cast, live_server: LiveServer, opened: Opened) -> None:
     for state, status, says in STATES:
         answer = state(live_cast)
         assert answer.status_code == status, state.__name__
-        for width, scheme in VIEWS:
-            page = opened(f"{live_server.url}/shown/", width=width, scheme=scheme, answer=answer)
-            assert says.casefold() in page.content().casefold(), state.__name__
-            fit(page, state.__name__)
+        page = opened(f"{live_server.url}/shown/", answer=answer)
+        assert says.casefold() in page.content().casefold(), state.__name__
+        fit_everywhere(page, state.__name__)
 
 
 def test_what_is_to_be_mended_is_met_first(live_cast: Cast, live_server: LiveServer, opened: Opened) -> None:
@@ -117,10 +108,9 @@ def test_a_unit_is_fit_for_everybody(live_cast: Cast, live_server: LiveServer, o
         seen = log_unit(order(live_cast.yard_id, boss.pk), look=look_in(**told), place="NZ", pictures=[])
         unit = Unit.objects.get(pk=seen.the("hazmat.unit"))
         where = live_server.url + at(live_cast, "unit", tag=unit.tag)
-        for width, scheme in VIEWS:
-            page = opened(where, width=width, scheme=scheme, cookies=signed_in)
-            fit(page, told)
-            assert page.locator(".main").count() == (0 if told.get("leak") == "pool" else 1), told
+        page = opened(where, cookies=signed_in)
+        fit_everywhere(page, told)
+        assert page.locator(".main").count() == (0 if told.get("leak") == "pool" else 1), told
         how: dict[str, Any] = {"dead": "yes", "proved_by": "Mere Example", "how": "detector before and after"}
         how |= dict.fromkeys(("detector_before", "detector_after", "back_feed", "earthed"), True)
         prove_dead(order(live_cast.yard_id, boss.pk), unit=unit.pk, proved=how)
