@@ -17,7 +17,7 @@ from hazmat.core.measures import day_words, moment_words
 from hazmat.core.telling import HOW_KNOWN, kind_word, plain, test, test_rest
 from hazmat.edge import conditions
 from hazmat.edge.places import called
-from hazmat.models import Tool
+from hazmat.models import Bottle, Tool
 from hazmat.papers.holds import ANEW
 from hazmat.papers.marks import ring_svg
 from hazmat.rulebooks.sumbook import sums
@@ -151,6 +151,13 @@ def tool_kind(kind: tools.Kind) -> str:
 def tool_code(tool: str) -> str:
     """The code of sampling gear, by its key."""
     return Tool.objects.values_list("code", flat=True).get(pk=tool)
+
+
+@register.filter
+@lru_cache(maxsize=REMEMBERED)
+def bottle_code(bottle: str) -> str:
+    """The code of a bottle, by its key."""
+    return Bottle.objects.values_list("code", flat=True).get(pk=bottle)
 
 
 @register.filter

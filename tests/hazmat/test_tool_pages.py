@@ -156,7 +156,7 @@ def test_filling_a_bottle_with_gear_that_was_in_other_oil_is_saved_and_warned_ab
     assert spaced(cast.words["tool"]) not in form
     page = plain(sent(cast, "hand_bottle", of=words, what="filled", gave="M", gear=[str(thief)]))
     assert Touch.objects.filter(tool=thief).count() == 2
-    assert f"A bottle: filled, with gear {spaced(code_of(thief))}." in page
+    assert f"Bottle {spaced(code)}: filled, with gear {spaced(code_of(thief))}." in page
     warning = f"In doubt. The thief {spaced(code_of(thief))} was in other oil before: {spaced(now(first).tag)}, tank,"
     assert warning in page
     assert f"In doubt: the thief {spaced(code_of(thief))} was in other oil before, and no cleaning" in page
