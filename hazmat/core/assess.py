@@ -135,7 +135,7 @@ class Judge:
         self.edition = book.stamp if book else None
         self.instrument = self.law.words.get("instrument") if self.law else None
         asked = law.book.mends.get("state_asked") if law and law.book.territories and not law.territory else None
-        self._state_asked = tuple([Problem("found_in", sentence.says) for sentence in (asked,) if sentence])
+        self._state_asked = tuple([Problem("found_in", finish(sentence.says, {})) for sentence in (asked,) if sentence])
         self._slots = {**house.words, **(law.words if law else {}), "on": day_words(on)}
 
     def assess(self, unit: Unit) -> Assessment:

@@ -271,7 +271,7 @@ class LawDay:
         """
         if duty.by is not None:
             last = self.day(duty.by)
-            return max(last, extended) if last and extended else last
+            return date.fromordinal(max(last, extended).toordinal()) if last and extended else last
         time = self.numbers.get(duty.time) if duty.time else None
         if start is None or time is None or duty.time is None:
             return None

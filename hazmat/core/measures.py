@@ -122,9 +122,9 @@ def add_months(day: date, months: int) -> date:
 
 
 def add_time(day: date, number: int, unit: str) -> date:
-    """A day so many years, months or days later. Raises ValueError for another unit."""
+    """A day so many years, months or days later: a plain `date`. Raises ValueError for another unit."""
     if unit == "days":
-        return day + timedelta(days=number)
+        return date(day.year, day.month, day.day) + timedelta(days=number)
     if unit == "month":
         return add_months(day, number)
     if unit == "year":

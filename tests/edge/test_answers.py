@@ -16,7 +16,6 @@ from hazmat.edge.reader import Refused
 from tests.edge.sentences import is_one_sentence
 from tests.edge.strategies import FIRST, PLATES, TODAY, encoded, lines, units
 
-LAWS = ("us", "nz", None)
 days = st.sampled_from([TODAY, date(1979, 7, 2), date(1998, 8, 28), date(2004, 1, 1), FIRST]) | st.dates(FIRST, TODAY)
 LONGEST_LINE = 30_000
 """Bytes of an answer: three tests with texts of 20 characters need a few thousand."""
@@ -44,9 +43,15 @@ KEYS = [
 ]
 CLASSES = {
     "us": {"below_50", "50_to_499", "from_500", "undetermined"},
+    "ca": {"below_2", "2_to_49", "50_to_499", "from_500", "undetermined"},
     "nz": {"up_to_50", "over_50", "undetermined"},
+    "au": {"below_2", "2_to_49", "over_50_under_50g", "scheduled", "concentrated", "undetermined"},
+    "gb": {"up_to_50", "over_50_to_500", "over_500", "undetermined"},
+    "eu": {"up_to_50", "over_50_to_500", "over_500", "undetermined"},
+    "treaty": {"no_tier", "tier_iii", "tier_ii", "tier_i", "undetermined"},
     None: {"undetermined"},
 }
+LAWS = tuple(CLASSES)
 
 
 def answer(raw: bytes, law: str | None, on: date = TODAY) -> Assessment:
@@ -128,7 +133,9 @@ def test_an_extension_of_one_unit_puts_off_nothing_of_the_next() -> None:
     until = [None, "2029-12-31", None, "2031-06-30"]
     register = [encoded({**unit, "id": f"A{n}", "use_extended_until": day}) for n, day in enumerate(until)]
     days = [
-        next(str(duty.due) for duty in one.duties if duty.name == "end_use_pole")
+        next(
+            duty["due"] for duty in json.loads(writer.JsonLines().line(one))["duties"] if duty["name"] == "end_use_pole"
+        )
         for one in Assessor("ca", TODAY, TODAY).answers(register)
         if isinstance(one, Assessment)
     ]
