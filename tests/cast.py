@@ -14,6 +14,7 @@ from disposal.models import Drum
 from hazmat.actions.bottles import label_bottle
 from hazmat.actions.breakdowns import record_breakdown
 from hazmat.actions.conditions import record_condition
+from hazmat.actions.extensions import extend_use
 from hazmat.actions.papers import issue_paper, seal_paper
 from hazmat.actions.people import add_member, open_yard
 from hazmat.actions.results import enter_result
@@ -26,6 +27,7 @@ from hazmat.book.act import Order
 from hazmat.book.entry import Entry
 from hazmat.book.ids import new_id
 from hazmat.core.condition import ConditionIn
+from hazmat.core.extended import ExtensionIn
 from hazmat.core.lookin import LookIn
 from hazmat.core.reported import KeptReport, Reported
 from hazmat.core.screened import ScreenIn
@@ -158,13 +160,15 @@ def make_cast() -> Cast:
         asked={"water": "12", "flash": "148", "cup": "closed"}, space="tank", methods={"water": "coulometer"}
     )
     slipped = record_condition(order(yard.pk, boss.pk), unit=unit.pk, told=slip).the("hazmat.condition")
+    letter = ExtensionIn(until=date(2029, 12, 31), given_on=date(2026, 1, 20), by="The Minister")
+    extended = extend_use(order(yard.pk, boss.pk), unit=unit.pk, told=letter, place="NZ").the("hazmat.extension")
     cast.words = {
         "result": entered.the("hazmat.result"), "verdict": verdict.the("hazmat.verdict"),
         "bottle": Bottle.objects.get(pk=label).code, "drum": Drum.objects.get(pk=drum).code, "bay": bay,
         "tag": unit.tag, "picture": Photograph.objects.get().pk, "size": "thumb", "paper": Paper.objects.get().pk,
         "member": Member.objects.get(person=cast.people["visitor"]).pk, "person": cast.people["visitor"].pk,
         "sum": "density", "screen": screen, "breakdown": broke, "condition": slipped,
-        "tool": Tool.objects.get(pk=cell).code,
+        "extension": extended, "tool": Tool.objects.get(pk=cell).code,
     }  # fmt: skip
     cast.entries_before = cast.entries()
     return cast

@@ -9,6 +9,7 @@ from hazmat.actions.units import Kept, current, law_day, write_assessment, write
 from hazmat.book.act import Order, Refused, book, verb
 from hazmat.book.canonical import instant
 from hazmat.book.receipt import Receipt
+from hazmat.core.extended import put_off
 from hazmat.core.facts import TANK
 from hazmat.core.screened import ABOVE, BELOW, UNCLEAR, ScreenIn
 from hazmat.core.unitnow import UnitNow, with_tests
@@ -36,7 +37,7 @@ def record_screen(
         act.write(record)
         write_pictures(act, unit, pictures)
         others = [one.test for one in now.counting_screens if one is not old]
-        line = with_tests(now.line, [*others, test])
+        line = with_tests(put_off(now.line, now.extensions), [*others, test])
         write_assessment(act, unit, now.tag, line, place, [one.test for one in now.counting], now)
     return act.receipt
 
@@ -66,7 +67,7 @@ def read_screen(order: Order, *, screen: UUID, colour: str, place: str, pictured
             raise Refused("This lies before the screen was made; write when you read it.")
         act.write(SecondReading(unit_id=found.unit_id, screen=found, colour=colour, pictured=pictured or None))
         others = [kept.read_again(colour, at) if kept is one else kept for kept in now.counting_screens]
-        line = with_tests(now.line, [kept.test for kept in others])
+        line = with_tests(put_off(now.line, now.extensions), [kept.test for kept in others])
         write_assessment(act, found.unit_id, now.tag, line, place, [result.test for result in now.counting], now)
     return act.receipt
 

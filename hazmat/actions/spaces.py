@@ -11,6 +11,7 @@ from hazmat.book.act import Order, Refused, book, verb
 from hazmat.book.aside import words_of
 from hazmat.book.canonical import instant
 from hazmat.book.receipt import Receipt
+from hazmat.core.extended import put_off
 from hazmat.core.facts import TANK
 from hazmat.core.lookin import LookIn
 from hazmat.core.removing import part_line, part_sources, rest_line
@@ -38,7 +39,7 @@ def add_space(order: Order, *, unit: UUID, based_on: UUID, space: Mapping[str, A
         write_look(act, unit, look, based_on)
         write_spaces(act, unit, (name,))
         results = [one.test for one in now.counting]
-        write_assessment(act, unit, now.tag, with_tests(look.line, now.screened), place, results, now)
+        write_assessment(act, unit, now.tag, now.with_rest(look.line), place, results, now)
     return act.receipt
 
 
@@ -54,7 +55,7 @@ def remove_part(order: Order, *, unit: UUID, space: str, place: str, tag: str = 
         _refuse_removal(now, space, instant(order.happened_at))
         code = printed_tag(order.yard, tag) if tag else fresh_code(order.yard, act.seq, "unit")
         tests = [*(now.line.get("tests") or ()), *now.screened, *(one.test for one in now.counting)]
-        line = part_line(now.line, space, tests)
+        line = part_line(put_off(now.line, now.extensions), space, tests)
         part = act.write(Unit(tag=code, arrival=now.arrival, parent_id=unit, was=space))
         write_spaces(act, part.id, (TANK,))
         seen = LookIn(
@@ -68,7 +69,7 @@ def remove_part(order: Order, *, unit: UUID, space: str, place: str, tag: str = 
         write_look(act, unit, rest, UUID(now.look))
         stays = [one for one in now.screened if one.get("space", TANK) != space]
         results = [one.test for one in now.counting if one.test.get("space", TANK) != space]
-        write_assessment(act, unit, now.tag, with_tests(rest.line, stays), place, results, now)
+        write_assessment(act, unit, now.tag, with_tests(put_off(rest.line, now.extensions), stays), place, results, now)
     return act.receipt
 
 

@@ -79,9 +79,7 @@ def correct_unit(order: Order, *, unit: UUID, based_on: UUID, look: LookIn, plac
         if again:
             raise Refused(f"“{again[0]}” was taken off and has a tag of its own; give the other one another name.")
         write_look(act, unit, look, based_on)
-        write_assessment(
-            act, unit, now.tag, with_tests(look.line, now.screened), place, [one.test for one in now.counting], now
-        )
+        write_assessment(act, unit, now.tag, now.with_rest(look.line), place, [one.test for one in now.counting], now)
     return act.receipt
 
 

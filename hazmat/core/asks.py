@@ -107,6 +107,11 @@ def _of_book(kind: str, book: "_ByDigest") -> frozenset[str]:
     return frozenset(asked | days)
 
 
+def extendable(kind: str, book: Rulebook) -> bool:
+    """Whether a duty of this law on a unit of this kind can be put off by an authority."""
+    return any(duty.extended_by and kind in dict(duty.when).get("raw_kind", (kind,)) for duty in book.duties)
+
+
 class _ByDigest:
     """A rulebook that is told apart by its digest, so that what it asks is worked out once."""
 

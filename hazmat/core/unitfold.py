@@ -7,6 +7,7 @@ from typing import Any
 from hazmat.core.amended import with_one
 from hazmat.core.clues import CluesNow
 from hazmat.core.condition import ConditionNow
+from hazmat.core.extended import ExtensionNow
 from hazmat.core.screened import ScreenNow
 from hazmat.core.shots import BreakdownNow
 from hazmat.core.trail import BottleNow, Step
@@ -232,6 +233,16 @@ def _clued(now: Changes, record: Written) -> Changes:
     return {"clues": (*now["clues"], made)}
 
 
+def _extended(now: Changes, record: Written) -> Changes:
+    image = record.image
+    made = ExtensionNow(
+        id=record.id, until=image["until"], given_on=image["given_on"], by=image["by"], at=record.happened_at,
+        seq=record.seq, amends=record.replaces,
+        **{name: image[name] for name in ("number", "note", "why") if name in image},
+    )  # fmt: skip
+    return {"extensions": with_one(now["extensions"], made)}
+
+
 def _signed(now: Changes, record: Written) -> Changes:
     image = record.image
     verdict = VerdictNow(
@@ -271,6 +282,7 @@ STEPS: Mapping[str, Callable[[Changes, Written], Changes]] = {
     "hazmat.touch": _touched,
     "hazmat.condition": _conditioned,
     "hazmat.clues": _clued,
+    "hazmat.extension": _extended,
     "hazmat.verdict": _signed,
     "hazmat.second": _seconded,
     "hazmat.fate": _went,

@@ -10,6 +10,7 @@ from typing import Any, Literal
 from hazmat.core.amended import Amendable, counting
 from hazmat.core.clues import CluesNow
 from hazmat.core.condition import ConditionNow
+from hazmat.core.extended import ExtensionNow, put_off
 from hazmat.core.facts import TANK
 from hazmat.core.screened import ScreenNow
 from hazmat.core.shots import BreakdownNow
@@ -192,8 +193,8 @@ class UnitNow:
     `presumed_seq`: the rulebook of that class, and the sequence number of the assessment that says so; `logged`,
     `assessed`, `seq`: sequence numbers of the entry that brought it in, of that assessment, and of the last entry that
     is folded in; `happened_at`: the latest moment that is folded in; `parts_off`: what was taken off it; `clues`: to
-    its size and year; `parent`, `was`: id of the unit that it was taken off, and as which oil space, empty for what
-    nobody took off anything.
+    its size and year; `extensions`: of its use; `parent`, `was`: id of the unit that it was taken off, and as which
+    oil space, empty for what nobody took off anything.
     """
 
     unit: str
@@ -230,6 +231,7 @@ class UnitNow:
     presumed_seq: str = "0"
     parts_off: tuple[PartOff, ...] = ()
     clues: tuple[CluesNow, ...] = ()
+    extensions: tuple[ExtensionNow, ...] = ()
     parent: str = ""
     was: str = ""
 
@@ -256,7 +258,11 @@ class UnitNow:
     @property
     def screened_line(self) -> Mapping[str, Any]:
         """What was seen and said, with every screen that counts, and without what a laboratory found."""
-        return with_tests(self.line, self.screened)
+        return self.with_rest(self.line)
+
+    def with_rest(self, line: Mapping[str, Any]) -> Mapping[str, Any]:
+        """A line in the place of its own, with the extensions of its use and every screen that counts."""
+        return with_tests(put_off(line, self.extensions), self.screened)
 
     @property
     def judged_line(self) -> Mapping[str, Any]:

@@ -10,6 +10,7 @@ from hazmat.models.condition import Condition
 from hazmat.models.door import Door
 from hazmat.models.edition import Edition
 from hazmat.models.erasure import Erasure
+from hazmat.models.extension import Extension
 from hazmat.models.fate import Fate
 from hazmat.models.file import Photograph
 from hazmat.models.paper import Paper, Seal
@@ -35,6 +36,7 @@ __all__ = [
     "Edition",
     "Entry",
     "Erasure",
+    "Extension",
     "Fate",
     "Hand",
     "Holder",

@@ -17,6 +17,7 @@ from hazmat.actions.units import correct_unit as write_correction
 from hazmat.actions.units import prove_dead as write_proof
 from hazmat.book.act import Refused
 from hazmat.book.aside import words_by_record
+from hazmat.core.asks import extendable
 from hazmat.core.codes import read_code
 from hazmat.core.telling import claims, place_words, private, proof
 from hazmat.core.unitnow import PaperKind, UnitNow
@@ -73,6 +74,12 @@ def likely_of(unit: UnitNow, here: Standing) -> Likely | None:
         return likely(last.asked, last.sources, unit.line.get("fluid"), timezone.localdate(timezone=here.zone))
     except Slip:
         return None
+
+
+def _extendable(unit: UnitNow) -> bool:
+    """Whether the law that it was judged by lets an authority extend its use."""
+    name = unit.answer["rulebook"]
+    return bool(name) and extendable(str(unit.line.get("kind")), rulebooks.rulebook(name))
 
 
 def private_of(here: Standing, unit: UnitNow) -> dict[str, Any]:
@@ -137,7 +144,7 @@ def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
         parent=tag_of(now.parent),
         likely=likely_of(now, here), sized=now.line.get("kind") in SIZED,
         sums=[{"name": name, "says": sums()[name].says} for name in ready(now)],
-        together=told.together, plot=results_svg(now.counting, told),
+        extendable=_extendable(now), together=told.together, plot=results_svg(now.counting, told),
         pictures=pictured(here, now),
         kinds=[{"name": kind, "act": new_token(here)} for kind in KINDS], left=now.stands in ("gone", "destroyed"),
     )  # fmt: skip

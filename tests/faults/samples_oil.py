@@ -1,8 +1,11 @@
 """A sample of each act on what was tried on the oil of a unit, and on the gear that it was tried with."""
 
+from datetime import date
+
 from hazmat.actions.breakdowns import record_breakdown
 from hazmat.actions.clues import record_clues
 from hazmat.actions.conditions import record_condition
+from hazmat.actions.extensions import extend_use
 from hazmat.actions.screens import read_screen, record_screen
 from hazmat.actions.spaces import add_space, remove_part
 from hazmat.actions.tools import add_tool, clean_tool, retire_tool
@@ -10,6 +13,7 @@ from hazmat.actions.units import log_unit, prove_dead
 from hazmat.book.act import Order
 from hazmat.core.clues import CluesIn
 from hazmat.core.condition import ConditionIn
+from hazmat.core.extended import ExtensionIn
 from hazmat.core.screened import ScreenIn
 from hazmat.core.shots import ShotsIn
 from hazmat.core.tools import ToolIn
@@ -86,6 +90,14 @@ def _record_condition(cast: Cast) -> tuple[Order, Act]:
     old = record_condition(asked(cast), unit=unit, told=SLIP).the("hazmat.condition")
     one = asked(cast)
     return one, lambda: record_condition(one, unit=unit, told=SLIP, replaces=old, why="a slip")
+
+
+def _extend_use(cast: Cast) -> tuple[Order, Act]:
+    unit = log_unit(asked(cast), look=look_in(), place="NZ").the("hazmat.unit")
+    told = ExtensionIn(until=date(2031, 12, 31), given_on=date(2026, 1, 20), by="The Minister", number="E-7")
+    old = extend_use(asked(cast), unit=unit, told=told, place="NZ").the("hazmat.extension")
+    one = asked(cast)
+    return one, lambda: extend_use(one, unit=unit, told=told, place="NZ", replaces=old, why="a slip")
 
 
 def _record_clues(cast: Cast) -> tuple[Order, Act]:

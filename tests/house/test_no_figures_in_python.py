@@ -33,6 +33,7 @@ CARRIES = {
     "clues",
     "codes",
     "condition",
+    "extended",
     "facts",
     "lookin",
     "measures",
