@@ -23,7 +23,7 @@ from hazmat.edge.reader import Reader
 from hazmat.rulebooks.fluids import fluid_names
 
 DAY = date(2026, 11, 25)
-LAWS = ("us", "nz", "none")
+LAWS = ("us", "ca", "nz", "au", "gb", "eu", "treaty", "none")
 KINDS = (
     "transformer", "regulator", "breaker", "recloser", "switch", "capacitor", "bushing", "instrument_transformer",
     "cable", "rectifier", "ballast", "electromagnet", "motor", "drum", "other",

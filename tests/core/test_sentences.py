@@ -17,7 +17,7 @@ SLOT = re.compile(r"\{[a-z_]*\}")
 FORBIDDEN = re.compile(r"PCB-free|\bcompliant\b|\bclean\b|\bis safe\b|\bsafe to\b|\bcertified\b", re.IGNORECASE)
 FIRST_WORDS = {
     "plate": ("Plate says", "Said to hold"),
-    "established": ("Lab says", "The maker's document"),
+    "established": ("Lab says", "The maker's document", "The maker's own manual", "A substantially similar unit says"),
     UNDETERMINED: ("Undetermined",),
 }
 FORCE_WORDS = {"must": ("Treat as",), "may": ("It may be treated as",)}
