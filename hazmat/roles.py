@@ -37,6 +37,7 @@ MAY: dict[str, frozenset[Role]] = {
     "read_screen": WORKERS,
     "record_breakdown": frozenset(("technician", "safety_officer", "manager")),
     "record_clues": WORKERS,
+    "walk_hazards": WORKERS,
     "extend_use": frozenset(("technician", "safety_officer", "manager")),
     "record_condition": frozenset(("technician", "safety_officer", "manager")),
     "enter_result": frozenset(("technician", "safety_officer", "manager")),

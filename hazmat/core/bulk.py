@@ -75,6 +75,12 @@ COLUMN_VALUES: dict[str, tuple[str, ...]] = {
     "poured": ("untested", "low", "high"),
     "held": ("untested", "low", "high"),
     "step": ("same", "up", "down", "unknown"),
+    "hazard": ANY,
+    "seen": ("yes", "no", "unknown"),
+    "shown": ("low", "not_low"),
+    "drained": ("yes", "no"),
+    "gas": ("free", "not_shown"),
+    "paint": ("no_lead", "lead", "not_tested"),
 }
 """Every column that a table may name, with the values that it can take."""
 

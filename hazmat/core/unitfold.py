@@ -25,6 +25,7 @@ from hazmat.core.unitnow import (
     UnitNow,
     VerdictNow,
 )
+from hazmat.core.walked import WalkNow
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -243,6 +244,13 @@ def _extended(now: Changes, record: Written) -> Changes:
     return {"extensions": with_one(now["extensions"], made)}
 
 
+def _walked(now: Changes, record: Written) -> Changes:
+    made = WalkNow(
+        id=record.id, told=record.image["told"], at=record.happened_at, note=record.image.get("note", "")
+    )  # fmt: skip
+    return {"walks": (*now["walks"], made)}
+
+
 def _signed(now: Changes, record: Written) -> Changes:
     image = record.image
     verdict = VerdictNow(
@@ -283,6 +291,7 @@ STEPS: Mapping[str, Callable[[Changes, Written], Changes]] = {
     "hazmat.condition": _conditioned,
     "hazmat.clues": _clued,
     "hazmat.extension": _extended,
+    "hazmat.sidehazards": _walked,
     "hazmat.verdict": _signed,
     "hazmat.second": _seconded,
     "hazmat.fate": _went,

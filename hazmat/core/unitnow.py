@@ -15,6 +15,7 @@ from hazmat.core.facts import TANK
 from hazmat.core.screened import ScreenNow
 from hazmat.core.shots import BreakdownNow
 from hazmat.core.trail import BottleNow
+from hazmat.core.walked import WalkNow
 
 Arrival = Literal["gate", "found"]
 Leak = Literal["none", "sweating", "dripping", "pool", "unknown"]
@@ -193,8 +194,8 @@ class UnitNow:
     `presumed_seq`: the rulebook of that class, and the sequence number of the assessment that says so; `logged`,
     `assessed`, `seq`: sequence numbers of the entry that brought it in, of that assessment, and of the last entry that
     is folded in; `happened_at`: the latest moment that is folded in; `parts_off`: what was taken off it; `clues`: to
-    its size and year; `extensions`: of its use; `parent`, `was`: id of the unit that it was taken off, and as which
-    oil space, empty for what nobody took off anything.
+    its size and year; `extensions`: of its use; `walks`: round it; `parent`, `was`: id of the unit that it was taken
+    off, and as which oil space, empty for what nobody took off anything.
     """
 
     unit: str
@@ -232,6 +233,7 @@ class UnitNow:
     parts_off: tuple[PartOff, ...] = ()
     clues: tuple[CluesNow, ...] = ()
     extensions: tuple[ExtensionNow, ...] = ()
+    walks: tuple[WalkNow, ...] = ()
     parent: str = ""
     was: str = ""
 

@@ -17,6 +17,7 @@ from hazmat.models.paper import Paper, Seal
 from hazmat.models.person import Person
 from hazmat.models.result import Result
 from hazmat.models.screen import Screen, SecondReading
+from hazmat.models.sidehazards import SideHazards
 from hazmat.models.space import Holder, Space
 from hazmat.models.standing import UnitStanding
 from hazmat.models.tool import Cleaning, Retirement, Tool, Touch
@@ -53,6 +54,7 @@ __all__ = [
     "Seal",
     "Second",
     "SecondReading",
+    "SideHazards",
     "Space",
     "Tool",
     "Touch",

@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.utils.safestring import SafeString
 
 from hazmat import rulebooks
-from hazmat.core import codes, parts, tools, trail
+from hazmat.core import codes, parts, tools, trail, walked
 from hazmat.core.findings import finish
 from hazmat.core.measures import day_words, moment_words
 from hazmat.core.telling import HOW_KNOWN, kind_word, plain, test, test_rest
@@ -158,6 +158,12 @@ def tool_code(tool: str) -> str:
 def bottle_code(bottle: str) -> str:
     """The code of a bottle, by its key."""
     return Bottle.objects.values_list("code", flat=True).get(pk=bottle)
+
+
+@register.filter
+def found_words(seen: Mapping[str, str]) -> str:
+    """What a walk round a unit found, as one list; empty for nothing."""
+    return ", ".join(walked.WORDS[key] for key, answer in sorted(seen.items()) if answer == "yes")
 
 
 @register.filter

@@ -27,12 +27,14 @@ from hazmat.actions.clues import record_clues
 from hazmat.actions.people import add_member, end_member, erase_aside
 from hazmat.actions.results import enter_result
 from hazmat.actions.screens import read_screen
+from hazmat.actions.sidehazards import walk_hazards
 from hazmat.actions.spaces import add_space, remove_part
 from hazmat.actions.units import add_photographs, correct_unit, law_day, prove_dead
 from hazmat.actions.verdicts import reading, second_verdict, sign_verdict
 from hazmat.actions.yards import set_yard
 from hazmat.book import files
 from hazmat.core.clues import CluesIn
+from hazmat.core.walked import Walk
 from hazmat.models import Bottle, Entry, Member, Unit
 from hazmat.queries.units import UNITS
 from hazmat.queries.yards import particulars
@@ -130,6 +132,7 @@ def taken_apart(cast: Cast, unit: UUID) -> None:
     assert now is not None
     told = CluesIn(asked={"phases": "3", "kv": "11", "fuse_a": "15"}, sources={"fuse_a": "said"})
     record_clues(order(yard, boss.pk), unit=unit, told=told, note="read from the ground")
+    walk_hazards(order(yard, boss.pk), unit=unit, walk=Walk(seen={"lifting": "yes"}, lead="1.2", note="both lugs"))
     space = {"name": "bushing", "kind": "bushing"}
     add_space(order(yard, boss.pk), unit=unit, based_on=UUID(now.look), space=space, place="NZ")
     whole = dict.fromkeys(("detector_before", "detector_after", "back_feed", "earthed"), True)

@@ -41,7 +41,8 @@ OWN_TESTS = {
         "asks": "asks", "carryover": "carryover", "chain": "chain",
         "clauses": "states", "codes": "codes", "dated": "law states", "gear": "parts",
         "law": "law states", "measures": "states", "nearness": "nearness", "parts": "parts",
-        "removing": "removing", "slips": "slips", "telling": "telling", "tools": "tools", "trail": "trail",
+        "removing": "removing", "sidehazards": "sidehazards", "slips": "slips",
+        "telling": "telling", "tools": "tools", "trail": "trail",
         "unitfold": "unitfold unitnow tools", "unitnow": "unitnow",
     }.items()
 }  # fmt: skip

@@ -7,6 +7,7 @@ from hazmat.actions.clues import record_clues
 from hazmat.actions.conditions import record_condition
 from hazmat.actions.extensions import extend_use
 from hazmat.actions.screens import read_screen, record_screen
+from hazmat.actions.sidehazards import walk_hazards
 from hazmat.actions.spaces import add_space, remove_part
 from hazmat.actions.tools import add_tool, clean_tool, retire_tool
 from hazmat.actions.units import log_unit, prove_dead
@@ -17,6 +18,7 @@ from hazmat.core.extended import ExtensionIn
 from hazmat.core.screened import ScreenIn
 from hazmat.core.shots import ShotsIn
 from hazmat.core.tools import ToolIn
+from hazmat.core.walked import Walk
 from tests.cast import LINE, Cast, look_in, order
 from tests.faults.sampling import Act, asked
 from tests.hazmat.signing import DEAD
@@ -98,6 +100,13 @@ def _extend_use(cast: Cast) -> tuple[Order, Act]:
     old = extend_use(asked(cast), unit=unit, told=told, place="NZ").the("hazmat.extension")
     one = asked(cast)
     return one, lambda: extend_use(one, unit=unit, told=told, place="NZ", replaces=old, why="a slip")
+
+
+def _walk_hazards(cast: Cast) -> tuple[Order, Act]:
+    unit = log_unit(asked(cast), look=look_in(), place="NZ").the("hazmat.unit")
+    walk = Walk(seen={"asbestos": "yes", "gas": "no"}, lead="0.4", unit="%", gas_free="yes", note="grey gasket")
+    one = asked(cast)
+    return one, lambda: walk_hazards(one, unit=unit, walk=walk)
 
 
 def _record_clues(cast: Cast) -> tuple[Order, Act]:

@@ -19,8 +19,8 @@ DECIDES = (
         CORE / f"{name}.py"
         for name in (
             "presume", "evidence", "signs", "care", "gear", "assess", "bulk", "identity", "findings", "law", "view",
-            "weigh", "nearness", "asks", "parts", "removing", "sampling", "carryover", "clauses", "dated", "documents",
-            "reading", "slips",
+            "weigh", "nearness", "asks", "parts", "removing", "sampling", "sidehazards", "carryover", "clauses",
+            "dated", "documents", "reading", "slips",
         )
     ),
     *(ROOT / "hazmat" / "edge" / f"{name}.py" for name in ("lines", "columns", "columnseam", "patterns")),
@@ -46,6 +46,7 @@ CARRIES = {
     "trail",
     "unitfold",
     "unitnow",
+    "walked",
 }
 """Modules of the core that decide nothing of the law: shapes, unit factors, days, codes, trails, words of a record."""
 
