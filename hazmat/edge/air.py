@@ -10,6 +10,7 @@ from hazmat import rulebooks
 from hazmat.core.air import Against, AirBook, Hot, LimitNow, Oil, against, air_line
 from hazmat.core.bulk import CARE
 from hazmat.core.dated import Sentence
+from hazmat.core.findings import Reason
 from hazmat.core.law import LawDay
 from hazmat.core.measures import figure_words
 from hazmat.core.nearness import Near
@@ -91,8 +92,8 @@ def value_of(now: LimitNow) -> str:
     return f"{figure_words(now.version.value)} {now.limit.figure.unit}"
 
 
-def line_beside(unit: UnitNow, near: Iterable[Near] = ()) -> str:
-    """What vapour adds beside the gear of a unit, a sentence; empty where it adds nothing.
+def line_beside(unit: UnitNow, near: Iterable[Near] = ()) -> Reason | None:
+    """What vapour adds beside the gear of a unit, a finished sentence with its document; None where it adds nothing.
 
     `near`: how its results stand to the lines. By the day of its answer, and by the worst of what it counts as.
     """
@@ -101,8 +102,7 @@ def line_beside(unit: UnitNow, near: Iterable[Near] = ()) -> str:
     care = max(unit.oil.care, str(unit.answer["care"]), key=CARE.index)
     hot: Hot = "yes" if unit.line.get("state") == HOT_IN else "unknown"
     fixed = Fixed(sums()["vapour"].figures, on)
-    found = air_line(Oil(care, _shown(unit, near), hot), air_book().standing(on, PCB), fixed, house)
-    return found.finished({}) if found else ""
+    return air_line(Oil(care, _shown(unit, near), hot), air_book().standing(on, PCB), fixed, house)
 
 
 def _shown(unit: UnitNow, near: Iterable[Near]) -> Decimal | None:
@@ -113,7 +113,8 @@ def _shown(unit: UnitNow, near: Iterable[Near]) -> Decimal | None:
     """
     found = list(near)
     unsure = (
-        unit.oil.known == "untested", unit.answer.get("basis") != ESTABLISHED, unit.line.get("tests"),
-        any(one.stands == "more" for one in found), len(unit.oil_spaces) > 1, unit.line.get("spaces"),
+        unit.decided is None, unit.oil.known == "untested", unit.answer.get("basis") != ESTABLISHED,
+        any(one.stands == "more" for one in found),
+        unit.line.get("tests"), unit.line.get("spaces"), len(unit.oil_spaces) > 1,
     )  # fmt: skip
     return None if any(unsure) else max((one.reach.high for one in found), default=None)
