@@ -151,9 +151,10 @@ def test_any_common_blend_lies_far_above_its_ceiling() -> None:
         assert number(worked("vapour_tcb", share=share, mixture=mixture), "low_ppm") > 20 * 5
 
 
-def test_it_is_told_as_a_range_of_one_figure_that_tells() -> None:
-    lines = {line.key: line for line in SUMS["vapour_tcb"].lines}
-    assert {lines[key].digits for key in ("low_ppm", "high_ppm", "low_mg_m3", "high_mg_m3")} == {1}
+def test_it_is_told_as_a_range_in_two_figures() -> None:
+    found, lines = worked("vapour_tcb", share="40", mixture="1260"), {one.key: one for one in SUMS["vapour_tcb"].lines}
+    told = [value_words(lines[key], found.values[key]) for key in ("low_ppm", "high_ppm", "low_mg_m3", "high_mg_m3")]
+    assert told == ["220 ppm", "750 ppm", "1600 mg/m3", "5500 mg/m3"]
 
 
 # ------------------------------------------------------------------ a room
