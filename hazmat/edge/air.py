@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 from hazmat import rulebooks
@@ -17,6 +18,7 @@ from hazmat.core.nearness import Near
 from hazmat.core.sums.frame import Fixed, Sum, Worked
 from hazmat.core.sums.vapour import PCB
 from hazmat.core.unitnow import ESTABLISHED, UnitNow
+from hazmat.edge.one import KEPT_DAYS
 from hazmat.edge.sums import SHOWN, answer
 from hazmat.rulebooks.airbook import air_book, air_words
 from hazmat.rulebooks.sumbook import sums
@@ -98,11 +100,17 @@ def line_beside(unit: UnitNow, near: Iterable[Near] = ()) -> Reason | None:
     `near`: how its results stand to the lines. By the day of its answer, and by the worst of what it counts as.
     """
     on = date.fromisoformat(str(unit.answer["on"]))
-    house = LawDay(rulebooks.rulebook(rulebooks.HANDLING), on)
+    house, limits, fixed = _day(rulebooks.rulebook(rulebooks.HANDLING).digest, on)
     care = max(unit.oil.care, str(unit.answer["care"]), key=CARE.index)
     hot: Hot = "yes" if unit.line.get("state") == HOT_IN else "unknown"
-    fixed = Fixed(sums()["vapour"].figures, on)
-    return air_line(Oil(care, _shown(unit, near), hot), air_book().standing(on, PCB), fixed, house)
+    return air_line(Oil(care, _shown(unit, near), hot), limits, fixed, house)
+
+
+@lru_cache(KEPT_DAYS)
+def _day(digest: str, on: date) -> tuple[LawDay, list[LimitNow], Fixed]:
+    """What the line goes by on a day: the handling book of this content, the limits of PCB, the figures of its sum."""
+    house = LawDay(rulebooks.rulebook(rulebooks.HANDLING), on)
+    return house, air_book().standing(on, PCB), Fixed(sums()["vapour"].figures, on)
 
 
 def _shown(unit: UnitNow, near: Iterable[Near]) -> Decimal | None:
