@@ -138,10 +138,10 @@ def against(mg_m3: Decimal, limits: Iterable[LimitNow], minutes: int | None = No
 
 
 def _stands(mg_m3: Decimal, now: LimitNow, minutes: int | None) -> Stands:
-    over, spans = mg_m3 > now.mg_m3, now.limit.minutes
-    if minutes is None or minutes == spans:
-        return "over" if over else "under"
-    return "over" if over and minutes > spans else "not_judged"
+    spans = now.limit.minutes
+    if mg_m3 > now.mg_m3 and (minutes is None or minutes >= spans):
+        return "over"
+    return "under" if minutes is None or minutes == spans else "not_judged"
 
 
 class Oil(NamedTuple):

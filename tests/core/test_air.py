@@ -84,6 +84,19 @@ def test_six_ppm_of_trichlorobenzene_for_a_quarter_of_an_hour_in_the_united_stat
     assert "OSHA has no limit" in silence.says
 
 
+def test_a_silence_is_of_its_own_place_and_substance() -> None:
+    assert BOOK.silence("tcb", "US")
+    assert BOOK.silence("pcb", "US") is None
+    assert BOOK.silence("tcb", "NZ") is None
+
+
+def test_a_limit_told_by_weight_stays_as_it_is(tmp_path: Path) -> None:
+    file = tmp_path / "limits.toml"
+    file.write_text(airbook.BOOK.read_text("utf-8").replace('unit    = "ppm"', 'unit    = "mg/m3"', 1), "utf-8")
+    (now,) = airbook.load_limits(file).standing(TODAY, "tcb", "US")
+    assert now.mg_m3 == 5
+
+
 def test_five_ppm_of_trichlorobenzene_are_37_1_mg() -> None:
     (now,) = BOOK.standing(TODAY, "tcb", "US")
     assert abs(now.mg_m3 - Decimal("37.1")) < Decimal("0.05")
@@ -218,6 +231,8 @@ def line(care: str, shown: str | None = None, hot: Hot = "unknown", limits: list
 
 
 def test_what_is_presumed_counts_as_the_most_that_its_care_allows() -> None:
+    assert counts_as(Oil("lt2"), HOUSE) == 2
+    assert counts_as(Oil("2_49"), HOUSE) == 50
     assert counts_as(Oil("50_499"), HOUSE) == 500
     assert counts_as(Oil("ge500"), HOUSE) == 1000000
     assert counts_as(Oil("50_499", Decimal(60)), HOUSE) == 60
