@@ -6,6 +6,7 @@ from django.utils.module_loading import import_string
 from hazmat.core.codes import ALPHABET
 from hazmat.views import (
     about,
+    air,
     bottles,
     breakdowns,
     clues,
@@ -90,6 +91,7 @@ in_one_yard: list[URLPattern | URLResolver] = [
     path("photographs/<uuid:picture>/<str:size>/", files.photograph, name="photograph"),
     path("day-book/", about.day_book, name="day_book"),
     path("rule-book/", rule_book.rule_book, name="rule_book"),
+    path("air/", air.air_limits, name="air_limits"),
     path("sums/", sums.sums_list, name="sums"),
     path("sums/<slug:sum>/", sums.sum_page, name="sum"),
     path("keeping/", about.keeping, name="keeping"),

@@ -17,6 +17,7 @@ ASKS: Mapping[str, Mapping[str, str]] = {
     "density": {"litres": "fluid_volume_l"},
     "decide": {"result": "result"},
     "borderline": {"result": "result"},
+    "vapour": {"pcb": "result"},
 }
 """Of each calculation the boxes that a unit can fill, and with what: a fact of its line, or one of those below."""
 

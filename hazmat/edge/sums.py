@@ -248,6 +248,8 @@ def value_words(line: Line, value: Value) -> str:
             line
         )
     number = Decimal(value)
+    if line.digits is not None:
+        return figure_words(Context(prec=line.digits).plus(number)) + _unit(line)
     if line.places is not None:
         number = number.quantize(Decimal(1).scaleb(-line.places))
     return figure_words(SHOWN.plus(number) if line.places is None else number) + _unit(line)

@@ -1,11 +1,12 @@
 """Small drawings with a title, a description and the same figures as a table beside them."""
 
-from collections.abc import Callable, Iterable, Mapping
-from decimal import Decimal
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from decimal import ROUND_CEILING, ROUND_FLOOR, Context, Decimal
 
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
+from hazmat.core.air import Against
 from hazmat.core.measures import figure_words
 from hazmat.core.nearness import Near
 from hazmat.core.sums.breakdown import Shot, read_shots
@@ -24,6 +25,10 @@ ROW = 26
 """Height of the row of one result. Source: our own drawing."""
 BAR, BARS_FROM, BAR_WORDS = 18, 110, 80
 """Height of a row of bars, where they begin, and room for the figure behind. Source: our own drawing."""
+AIR_WIDE, AIR_FROM, AIR_ROW, MOST_TICKS = 360, 112, 16, 4
+"""Size of the drawing of limits in air, where it begins, its rows, and ticks at most. Source: our own drawing."""
+THREE = Context(prec=3)
+"""How finely levels in air are told beside a drawing. Source: our own choice."""
 DECADES = 3
 """Least decades of a scale of concentrations, from 1 mg/kg up. Source: our own drawing."""
 
@@ -162,6 +167,57 @@ def bars_svg(told: Beside) -> SafeString:
         '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {} {}" role="img" aria-label="{}" class="plot">'
         "<title>{}</title><desc>{}.</desc>{}</svg>",
         WIDTH, BAR * len(shown) + 4, title, title, words, bars,
+    )  # fmt: skip
+
+
+def air_svg(mg_m3: Decimal, told: Sequence[Against]) -> SafeString:
+    """A level in air in mg/m3 as a broken line against each limit, a dot each, in powers of ten; empty without any."""
+    if not told:
+        return SafeString("")
+    logs = [one.now.mg_m3.log10() for one in told] + ([mg_m3.log10()] if mg_m3 else [])
+    first, last = (
+        int(end.to_integral_value(way)) for end, way in ((min(logs), ROUND_FLOOR), (max(logs), ROUND_CEILING))
+    )
+    floor, wide = HEAD + AIR_ROW * len(told), AIR_WIDE - AIR_FROM - LEFT
+
+    def across(value: Decimal) -> Decimal:
+        return (AIR_FROM + (value.log10() - first) / max(last - first, 1) * wide).quantize(TENTH)
+
+    step = max(1, (last - first) // MOST_TICKS)
+    ticks = format_html_join(
+        "",
+        '<line x1="{}" x2="{}" y1="{}" y2="{}" stroke="currentColor" stroke-width="0.4"/>'
+        '<text x="{}" y="{}" font-size="10" text-anchor="middle" fill="currentColor">{}</text>',
+        (
+            (x, x, HEAD, floor, x, floor + 12, figure_words(Decimal(10) ** n))
+            for n in range(first, last + 1, step)
+            for x in (across(Decimal(10) ** n),)
+        ),
+    )
+    dots = format_html_join(
+        "",
+        '<text x="0" y="{}" font-size="10" fill="currentColor">{}</text>'
+        '<circle cx="{}" cy="{}" r="4" stroke="currentColor" stroke-width="1.5" fill="{}"/>',
+        (
+            (y + 4, one.now.limit.short, across(one.now.mg_m3), y, "currentColor" if one.stands == "over" else "none")
+            for y, one in ((HEAD + AIR_ROW * n + AIR_ROW // 2, one) for n, one in enumerate(told))
+        ),
+    )
+    line: SafeString | str = ""
+    if mg_m3:
+        line = format_html(
+            '<line x1="{}" x2="{}" y1="0" y2="{}" stroke="currentColor" stroke-width="1.5" stroke-dasharray="5 3"/>',
+            across(mg_m3), across(mg_m3), floor,
+        )  # fmt: skip
+    title = "Level in air against the limits"
+    words = "; ".join(f"{one.now.limit.short}: {figure_words(THREE.plus(one.now.mg_m3))}" for one in told)
+    return format_html(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {} {}" role="img" aria-label="{}" class="plot">'
+        "<title>{}</title><desc>The level, a broken line, stands at {} mg/m3. Limits in mg/m3: {}. A full dot is "
+        'passed. The scale goes in powers of ten.</desc>{}{}{}<text x="{}" y="{}" font-size="10" fill="currentColor">'
+        "mg/m3; a full dot is passed</text></svg>",
+        AIR_WIDE, floor + 30, title, title, figure_words(THREE.plus(mg_m3)), words, ticks, line, dots, AIR_FROM,
+        floor + 26,
     )  # fmt: skip
 
 

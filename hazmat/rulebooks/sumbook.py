@@ -18,6 +18,8 @@ from hazmat.rulebooks.cited import Documented
 from hazmat.rulebooks.strict import Shelfmark
 
 SHELF = Path(__file__).parent / "sums"
+MG_M3 = "mg/m3"
+"""The unit of a line that limits in air are held against."""
 
 
 @cache
@@ -69,7 +71,7 @@ class SumBook(Documented):
         return Sentence(key, says, self.cited(at, given))
 
     def sum(self, at: Shelfmark, name: str, given: dict[str, Any]) -> Sum:
-        strict.only(at, given, "says formula cites give get check", "always draws")
+        strict.only(at, given, "says formula cites give get check", "always draws in_air")
         if name not in WORK:
             raise at.refuse("no function works it out", f"use one of: {', '.join(WORK)}")
         boxes, lines = self.boxes(at / "give", given["give"]), self.lines(at / "get", given["get"])
@@ -86,6 +88,8 @@ class SumBook(Documented):
             cites=tuple(self.cites[key] for key in self.known(at / "cites", given["cites"], self.cites)),
             checks=checks, sentences=self.sentences, figures=self.figures, work=WORK[name],
             draws=self.draws(at / "draws", given["draws"], boxes, lines) if "draws" in given else None,
+            in_air=strict.one_of(at / "in_air", given["in_air"], [one.key for one in lines if one.unit == MG_M3])
+            if "in_air" in given else "",
         )  # fmt: skip
 
     def draws(self, at: Shelfmark, given: Any, boxes: tuple[Box, ...], lines: tuple[Line, ...]) -> Draws:
@@ -124,9 +128,10 @@ class SumBook(Documented):
         return tuple(self.line(at / key, key, strict.table(at / key, one)) for key, one in told)
 
     def line(self, at: Shelfmark, key: str, given: dict[str, Any]) -> Line:
-        strict.only(at, given, "says", "unit places words")
+        strict.only(at, given, "says", "unit places digits words")
         says = strict.text(at / "says", given["says"])
-        return Line(key, says, given.get("unit", ""), given.get("places"), _words(at / "words", given.get("words", {})))
+        words = _words(at / "words", given.get("words", {}))
+        return Line(key, says, given.get("unit", ""), given.get("places"), words, given.get("digits"))
 
     def check(self, at: Shelfmark, given: dict[str, Any], boxes: tuple[Box, ...], lines: tuple[Line, ...]) -> Check:
         strict.only(at, given, "name give get cite", "within refuses")

@@ -21,6 +21,7 @@ from hazmat.core.asks import extendable
 from hazmat.core.codes import read_code
 from hazmat.core.telling import claims, place_words, private, proof
 from hazmat.core.unitnow import PaperKind, UnitNow
+from hazmat.edge.air import line_beside
 from hazmat.edge.hazards import hazards
 from hazmat.edge.likely import Likely, likely
 from hazmat.edge.ready import ready
@@ -145,7 +146,8 @@ def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
         parent=tag_of(now.parent),
         likely=likely_of(now, here), sized=now.line.get("kind") in SIZED,
         sums=[{"name": name, "says": sums()[name].says} for name in ready(now)],
-        extendable=_extendable(now), hazards=hazards(now), together=told.together, plot=results_svg(now.counting, told),
+        extendable=_extendable(now), hazards=hazards(now), air=line_beside(now, told.near.values()),
+        together=told.together, plot=results_svg(now.counting, told),
         pictures=pictured(here, now),
         kinds=[{"name": kind, "act": new_token(here)} for kind in KINDS], left=now.stands in ("gone", "destroyed"),
     )  # fmt: skip

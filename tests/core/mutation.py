@@ -38,7 +38,7 @@ ALL_READ_ANEW = ("identity", "law", "slips")
 OWN_TESTS = {
     name: tuple(Path(__file__).with_name(f"test_{one}.py") for one in tests.split())
     for name, tests in {
-        "asks": "asks", "carryover": "carryover", "chain": "chain",
+        "air": "air", "asks": "asks", "carryover": "carryover", "chain": "chain",
         "clauses": "states", "codes": "codes", "dated": "law states", "gear": "parts",
         "law": "law states", "measures": "states", "nearness": "nearness", "parts": "parts",
         "removing": "removing", "sidehazards": "sidehazards", "slips": "slips",

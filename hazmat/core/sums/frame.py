@@ -48,13 +48,17 @@ class Box:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One thing that comes out. `places`: decimals shown to people. `words`: what a word that comes out means."""
+    """One thing that comes out. `words`: what a word that comes out means.
+
+    `places`: decimals shown to people; `digits`: or how many figures that tell, where sizes differ widely.
+    """
 
     key: str
     says: str
     unit: str = ""
     places: int | None = None
     words: Mapping[str, str] = field(default_factory=dict)
+    digits: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,10 +83,14 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class Worked:
-    """What came out, by the keys of the lines, and what is said beside it. A key left out: no such figure."""
+    """What came out, by the keys of the lines, and what is said beside it. A key left out: no such figure.
+
+    `of`: the substance whose limits in air it is held against; empty: none.
+    """
 
     values: Mapping[str, Value]
     notes: tuple[Note, ...] = ()
+    of: str = ""
 
 
 class CannotWork(ValueError):
@@ -137,7 +145,10 @@ class Draws:
 
 @dataclass(frozen=True, slots=True)
 class Sum:
-    """One named calculation. `always`: what is said beside every answer; `draws`: what its page shows side by side."""
+    """One named calculation. `always`: what is said beside every answer; `draws`: what its page shows side by side.
+
+    `in_air`: the line in mg/m3 that is held against the limits in air; empty: none.
+    """
 
     name: str
     says: str
@@ -151,6 +162,7 @@ class Sum:
     figures: Mapping[str, Figure]
     work: Work
     draws: Draws | None = None
+    in_air: str = ""
 
     def worked(self, given: Given, on: date) -> Worked:
         """The answer with the figures of a day; every box that was not given is None, or what it says first.

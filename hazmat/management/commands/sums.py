@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from hazmat.core.sums.frame import Sum
 from hazmat.edge import sums as edge
+from hazmat.edge.air import answered
 from hazmat.edge.reader import BOM, one_object
 from hazmat.edge.shapes import Slip, shown
 from hazmat.management.streams import lines_of, opened
@@ -77,7 +78,7 @@ def _run(asked: Sum, file: str) -> None:
             except Slip as slip:
                 sys.stdout.flush()
                 raise Refusal(f"line {number}{', ' + slip.path if slip.path else ''}: {slip.says}") from None
-            sys.stdout.write(json.dumps(edge.answer(asked, worked), ensure_ascii=False) + "\n")
+            sys.stdout.write(json.dumps(answered(asked, worked, today), ensure_ascii=False) + "\n")
 
 
 def _check(asked: list[Sum]) -> None:
