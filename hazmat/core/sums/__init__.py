@@ -1,10 +1,22 @@
 """Named calculations: each takes what somebody read or measured, and figures that a document fixes."""
 
-from hazmat.core.sums import breakdown, certainty, condition, identity, oil, plateyear, sampling, screening, tested
+from hazmat.core.sums import (
+    breakdown,
+    certainty,
+    condition,
+    filling,
+    identity,
+    oil,
+    packing,
+    plateyear,
+    sampling,
+    screening,
+    tested,
+)
 from hazmat.core.sums.frame import Work
 
 WORK: dict[str, Work] = {
     **oil.WORK, **identity.WORK, **plateyear.WORK, **breakdown.WORK, **condition.WORK, **tested.WORK,
-    **screening.WORK, **certainty.WORK, **sampling.WORK,
+    **screening.WORK, **certainty.WORK, **sampling.WORK, **filling.WORK, **packing.WORK,
 }  # fmt: skip
 """The function of every sum, by its name; words, bounds, sources and check values stand beside the law."""
