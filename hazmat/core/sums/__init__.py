@@ -12,11 +12,13 @@ from hazmat.core.sums import (
     sampling,
     screening,
     tested,
+    unmark,
 )
 from hazmat.core.sums.frame import Work
 
 WORK: dict[str, Work] = {
     **oil.WORK, **identity.WORK, **plateyear.WORK, **breakdown.WORK, **condition.WORK, **tested.WORK,
     **screening.WORK, **certainty.WORK, **sampling.WORK, **filling.WORK, **packing.WORK,
+    **unmark.WORK,
 }  # fmt: skip
 """The function of every sum, by its name; words, bounds, sources and check values stand beside the law."""
