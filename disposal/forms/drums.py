@@ -23,10 +23,13 @@ class Warmth(Signed):
         return found
 
 
-def warm_box(label: str) -> Warmth:
-    """A box for the temperature of a liquid; a keyboard with a minus, since it may be below nought."""
+def warm_box(label: str, empty: str) -> Warmth:
+    """A box for the temperature of a liquid; a keyboard with a minus, since it may be below nought.
+
+    `empty`: what is reckoned with where it is left empty.
+    """
     return Warmth(
-        label=label, unit="°C", fine=True, help_text="Warm liquid has grown already; left empty, it counts as cold.",
+        label=label, unit="°C", fine=True, help_text=f"The colder, the less goes in. Left empty: {empty}.",
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )  # fmt: skip
 
@@ -34,7 +37,7 @@ def warm_box(label: str) -> Warmth:
 class WarmthForm(forms.Form):
     """At which temperature the filling of a drum is asked."""
 
-    at = warm_box("How warm is the liquid?")
+    at = warm_box("How warm is the liquid?", "as warm as what came in last, or cold where nobody said")
 
 
 class LabelDrumForm(Timed):
@@ -70,7 +73,7 @@ class PourForm(Timed):
     )  # fmt: skip
     litres = Number(label="How much, in litres?", unit="L", help_text="One of the two is enough.")
     kg = Number(label="How much, in kilograms?", unit="kg")
-    celsius = warm_box("How warm was it?")
+    celsius = warm_box("How warm was it?", "it counts as cold")
     all_out = forms.BooleanField(label="Nothing more runs out of it", required=False)
     tool = Words(label="Through which hose, pump or can?", most=120)
     note = Words(label="Anything else", most=1000, rows=3)

@@ -84,7 +84,8 @@ def filled(drum: DrumNow, liquid: Liquid, celsius: str, on: date) -> Filled:
         return Filled(Decimal(drum.capacity_l), celsius, unread=slip.says, asked=asked)
     said = sums()[FILLING].said(worked)
     always, stands = len(sums()[FILLING].always), str(worked.values.get("stands", ""))
-    first = said.pop(always) if stands else None
+    first = said[always] if stands else None
+    said = [*said[always + bool(stands) :], *said[:always]]
     lines = _lines(worked)
     return Filled(
         Decimal(drum.capacity_l), celsius, _number(worked, "reckoned_at"), _number(worked, "most_l"),
@@ -149,8 +150,9 @@ def marked(drum: DrumNow, liquid: Liquid, on: date) -> Marked | None:
         worked = work(sums()[MARK], asked, on)
     except Slip as slip:
         return Marked(unread=slip.says, asked=asked)
+    always = len(sums()[MARK].always)
     said = sums()[MARK].said(worked)
-    first = said.pop(len(sums()[MARK].always))
+    said, first = [*said[always + 1 :], *said[:always]], said[always]
     told = tuple(row for row in rows(sums()[MARK], worked) if row[0] != sums()[MARK].lines[0].says)
     return Marked(str(worked.values["suits"]), first, tuple(said), told, asked=asked)
 

@@ -172,7 +172,9 @@ def test_the_page_draws_what_is_in_it_and_what_may_be(cast: Cast) -> None:
     assert '<dt>At most in it</dt><dd class="value">195.8 L</dd>' in page
     assert '<dt>Room left</dt><dd class="value">75.8 L</dd>' in page
     assert '<dt>Room left, by mass</dt><dd class="value">66.7 kg</dd>' in page
-    assert "What is in it has room to grow: at this temperature up to 195.8 L may be in it." in page
+    first = page.split('id="filling"', 1)[1].split("<svg", 1)[0]
+    assert "What is in it has room to grow: at this temperature up to 195.8 L may be in it." in first
+    assert page.count("What is in it has room to grow") == 1
     assert "at 15 °C" in page.split("What was poured", 1)[1]
     cold = page_of(cast, code, at="-10")
     assert "at most 192.3 L at -10 °C" in cold

@@ -130,8 +130,10 @@ def drum_filling(given: Given, fixed: Fixed) -> Worked:
         at_hot = share * liquid.swells(base, hot)
         values |= {"boiling": share, "boiling_l": capacity * share / PER_CENT, "boiling_hot": at_hot}
         notes.append(Note("boiling_full" if at_hot >= PER_CENT else "boiling_beside"))
-    notes += _held(given, liquid, density if density is not None else _lightest(given, liquid, fixed), values, fixed)
-    return Worked(values, tuple(notes))
+    said_of_it = _held(
+        given, liquid, density if density is not None else _lightest(given, liquid, fixed), values, fixed
+    )
+    return Worked(values, (*said_of_it, *notes))
 
 
 def _lightest(given: Given, liquid: Liquid, fixed: Fixed) -> Decimal | None:
