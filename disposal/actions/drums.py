@@ -10,6 +10,7 @@ from disposal.actions.times import refuse_away, refuse_before, refuse_future, re
 from disposal.core.drumnow import DrumKind
 from disposal.models import Drum, Move
 from disposal.queries.afresh import placed
+from disposal.queries.filling import no_warmth
 from hazmat import rulebooks
 from hazmat.actions.bottles import no_such_space, space_of, spaces
 from hazmat.actions.codes import fresh_code
@@ -41,6 +42,15 @@ def amount(text: str, words: str) -> str:
     if number is None or not 0 < number <= LARGEST or len(figure_words(number)) > LONGEST:
         raise Refused(f"“{text}” is no amount; write the {words} in digits, such as 12.5, and more than nought.")
     return figure_words(number)
+
+
+def warmth(text: str) -> str:
+    """How warm a liquid was in °C, as decimal text with its sign, empty where nobody said. Raises Refused."""
+    if not text:
+        return ""
+    if says := no_warmth(text):
+        raise Refused(says)
+    return figure_words(Decimal(text))
 
 
 @verb
@@ -87,13 +97,13 @@ def _refuse_second_can(order: Order, unit: UnitNow) -> None:
 @verb
 def pour(
     order: Order, *, into: UUID, place: str, unit: UUID | None = None, space: str = "", from_drum: UUID | None = None,
-    litres: str = "", kg: str = "", tool: str = "", all_out: bool = False, note: str = "",
+    litres: str = "", kg: str = "", tool: str = "", all_out: bool = False, note: str = "", celsius: str = "",
 ) -> Receipt:  # fmt: skip
     """Write down that oil was poured into a drum, out of an oil space of a unit or out of another drum.
 
-    `litres`, `kg`: decimal text, one of them or both; `all_out`: nothing more ran out; `place`: the yard's country.
-    Raises Refused where there was not so much, where it does not fit, where a time cannot be, and where the rules of
-    pouring forbid it.
+    `litres`, `kg`: decimal text, one of them or both; `all_out`: nothing more ran out; `celsius`: how warm it was;
+    `place`: the yard's country. Raises Refused where there was not so much, where it does not fit or has no room to
+    grow, where a time cannot be, and where the rules of pouring forbid it.
     """
     with book(order, "pour") as act:
         refuse_future(act)
@@ -113,8 +123,8 @@ def pour(
         else:
             raise Refused("Say out of which unit or which other drum it came.")
         move.into_drum_id, move.target_id = into, UUID(target.holder)
-        move.tool, move.all_out, move.note, move.litres, move.kg = (
-            tool, all_out, note, amounts["litres"], amounts["kg"],
+        move.tool, move.all_out, move.note, move.litres, move.kg, move.celsius = (
+            tool, all_out, note, amounts["litres"], amounts["kg"], warmth(celsius),
         )  # fmt: skip
         asked = asked_of(act, move)
         refuse_amount(asked)

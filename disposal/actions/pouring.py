@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 from uuid import UUID
@@ -16,6 +17,7 @@ from disposal.core.drumfold import (
     amount_words,
     contents,
     moved,
+    over_degree,
     overfull,
     reached,
     short,
@@ -23,11 +25,13 @@ from disposal.core.drumfold import (
     untold,
 )
 from disposal.core.drumnow import DrumNow, Source
+from disposal.core.filling import liquid_of
 from disposal.core.mixture import worst
 from disposal.core.pour import Lot, asked, decided
 from disposal.models import Drum, Move
 from disposal.queries.afresh import placed
 from disposal.queries.drums import DRUMS, law_on, network, sources_of
+from disposal.queries.filling import most_litres, over_words
 from disposal.queries.flows import as_pour, downstream, space_names
 from hazmat import rulebooks
 from hazmat.actions.units import law_day
@@ -109,6 +113,7 @@ def refuse_amount(asked: Asked) -> None:
         _refuse_short(asked, pour.from_drum)
         _refuse_untold(asked, pour.from_drum)
     _refuse_overfull(asked, pour.into_drum)
+    _refuse_over_degree(asked, pour.into_drum)
     _refuse_untold(asked, pour.into_drum)
 
 
@@ -199,6 +204,23 @@ def _refuse_overfull(asked: Asked, drum: str) -> None:
             f"With this, {asked.called(drum)} would have held more than the {capacity} L that it takes to the brim on "
             f"{asked.moment(step.pour.at)}; look at the amounts and times."
         )
+
+
+def _refuse_over_degree(asked: Asked, drum: str) -> None:
+    """Refuse more than may be in a drum at the temperature of a pour, so that the liquid has room to grow."""
+    now, units = asked.drums[drum], contents(asked.all).get(drum, {})
+    liquid = liquid_of(asked.units[unit].line for unit in units)
+    on = law_day(asked.order)
+
+    def most(step: Step) -> Decimal | None:
+        warm = step.pour.celsius if step.pour.into_drum == drum else ""
+        return most_litres(now, liquid, warm, on) if warm else None
+
+    for step in _steps(asked, drum, lambda step: over_degree(step, most(step))):
+        allowed = most(step) or Decimal(0)
+        when = "" if step.pour.id == asked.pour.id else f"On {asked.moment(step.pour.at)}: "
+        litres = Decimal(amount_words(step.after[0].low))
+        raise Refused(when + over_words("pour_over", step.pour.celsius, allowed, litres, asked.called(drum)))
 
 
 def _refuse_untold(asked: Asked, drum: str) -> None:

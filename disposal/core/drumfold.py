@@ -23,7 +23,8 @@ class Pour:
     """One move of oil as a fold sees it: out of a unit or a drum, into a drum or out of the yard's hands.
 
     `litres`, `kg`: decimal text, either may be empty; `density`: kg/L of the unit's line, empty where it has none;
-    `all_out`: nothing more ran out of what it came from; `note`: whatever else was written down.
+    `all_out`: nothing more ran out of what it came from; `note`: whatever else was written down; `celsius`: how warm it
+    was, empty where nobody said.
     """
 
     id: str
@@ -38,6 +39,7 @@ class Pour:
     density: str = ""
     all_out: bool = False
     note: str = ""
+    celsius: str = ""
 
     @property
     def place(self) -> tuple[str, int, str]:
@@ -161,6 +163,11 @@ def untold(step: Step, drum: str) -> Literal["litres", "kg", ""]:
 def overfull(step: Step, drum: str, capacity: str) -> bool:
     """Whether so much was poured into the drum that it must be more than it takes to the brim (litres)."""
     return step.pour.into_drum == drum and step.after[0].low > Fraction(capacity)
+
+
+def over_degree(step: Step, most: Decimal | None) -> bool:
+    """Whether more must be in a drum after a step than may be (litres); `most`: None where nothing bounds it."""
+    return most is not None and step.after[0].low > Fraction(most)
 
 
 @dataclass(frozen=True)

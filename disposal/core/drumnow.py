@@ -39,7 +39,8 @@ class Source:
 class MoveNow:
     """One pour into or out of it. `way`: `in` or `out`; `other`: tag of the unit or code of the drum at the other end.
 
-    `other_kind`: `unit`, `drum`, or `none` where it went nowhere that is on record; `all_out`: nothing more ran out.
+    `other_kind`: `unit`, `drum`, or `none` where it went nowhere that is on record; `all_out`: nothing more ran out;
+    `celsius`: how warm it was, empty where nobody said.
     """
 
     id: str
@@ -52,6 +53,7 @@ class MoveNow:
     at: str
     all_out: bool = False
     note: str = ""
+    celsius: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -157,6 +157,7 @@ def _pour(made: Made, told: Told) -> None:
     pour(
         made.order, into=made.known[told["into"]], place=made.place, unit=made.unit(told["unit"]), space=TANK,
         litres=told["litres"], tool=told["tool"], all_out=told.get("all_out", False),
+        celsius=told.get("celsius", ""),
     )  # fmt: skip
 
 

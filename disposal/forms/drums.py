@@ -6,8 +6,38 @@ from uuid import UUID
 
 from django import forms
 
+from disposal.queries.filling import no_warmth
 from hazmat.forms.fields import Number, Pick, Words
+from hazmat.forms.sums import Signed
 from hazmat.forms.timed import Timed
+
+
+class Warmth(Signed):
+    """How warm a liquid is in °C, within what the sum on filling takes."""
+
+    def clean(self, value: Any) -> str:
+        """The temperature as plain text, with its sign, empty where nobody said."""
+        found = super().clean(value)
+        if found and (says := no_warmth(found)):
+            raise forms.ValidationError(says)
+        return found
+
+
+def warm_box(label: str, empty: str) -> Warmth:
+    """A box for the temperature of a liquid; a keyboard with a minus, since it may be below nought.
+
+    `empty`: what is reckoned with where it is left empty.
+    """
+    return Warmth(
+        label=label, unit="°C", fine=True, help_text=f"The colder, the less goes in. Left empty: {empty}.",
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )  # fmt: skip
+
+
+class WarmthForm(forms.Form):
+    """At which temperature the filling of a drum is asked."""
+
+    at = warm_box("How warm is the liquid?", "as warm as what came in last, or cold where nobody said")
 
 
 class LabelDrumForm(Timed):
@@ -32,7 +62,7 @@ class LabelDrumForm(Timed):
 class PourForm(Timed):
     """What was poured into which drum: in litres, in kg, or in both."""
 
-    field_order = ("space", "into", "litres", "kg", "all_out", "tool", "note", "when")
+    field_order = ("space", "into", "litres", "kg", "celsius", "all_out", "tool", "note", "when")
     space = Pick(label="Out of which oil space?", choices=(("", ""),), widget=forms.Select)
     into = forms.ChoiceField(
         label="Into which drum or slop can?", widget=forms.Select,
@@ -43,6 +73,7 @@ class PourForm(Timed):
     )  # fmt: skip
     litres = Number(label="How much, in litres?", unit="L", help_text="One of the two is enough.")
     kg = Number(label="How much, in kilograms?", unit="kg")
+    celsius = warm_box("How warm was it?", "it counts as cold")
     all_out = forms.BooleanField(label="Nothing more runs out of it", required=False)
     tool = Words(label="Through which hose, pump or can?", most=120)
     note = Words(label="Anything else", most=1000, rows=3)
@@ -73,6 +104,6 @@ class PourForm(Timed):
         """What the act takes."""
         found = self.cleaned_data
         amounts = {name: "" if found[name] == "0" else found[name] for name in ("litres", "kg")}
-        more = {name: found[name] for name in ("all_out", "tool", "note")}
+        more = {name: found[name] for name in ("all_out", "tool", "note", "celsius")}
         space = {"space": found["space"]} if "space" in found else {}
         return {"into": UUID(found["into"]), **space, **amounts, **more}

@@ -29,6 +29,7 @@ class Move(Record):
     """Oil that went from one holder to another, in litres or kg (decimal text), with a tool.
 
     `unit`, `space`: where it came out of a unit; `from_drum`, `into_drum`: where it came out of, or went into, a drum;
+    `celsius`: how warm it was, decimal text with its sign, empty where nobody said;
     `source` and `target` are the holders themselves; without a target it is no longer oil that is held here.
     """
 
@@ -44,6 +45,7 @@ class Move(Record):
     tool = models.CharField(max_length=120, blank=True, default="")
     all_out = models.BooleanField(default=False)
     note = models.TextField(blank=True, default="")
+    celsius = models.CharField(max_length=12, blank=True, default="")
 
     def __str__(self) -> str:
         return f"{self.litres or self.kg} from {self.source_id}"

@@ -238,7 +238,7 @@ def _move(drum: UUID, move: Move, when: Moment, around: Around) -> MoveNow:
     return MoveNow(
         id=str(move.pk), way="in" if came else "out", other_kind="unit" if unit else "drum" if end else "none",
         other=other, litres=move.litres, kg=move.kg, tool=move.tool, at=instant(when.happened_at),
-        all_out=move.all_out, note=move.note,
+        all_out=move.all_out, note=move.note, celsius=move.celsius,
     )  # fmt: skip
 
 

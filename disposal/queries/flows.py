@@ -62,5 +62,5 @@ def as_pour(move: Move, moment: Moment, spaces: Mapping[UUID, str], units: Mappi
         space=spaces.get(move.space_id, "") if move.space_id else "", from_drum=str(move.from_drum_id or ""),
         into_drum=str(move.into_drum_id or ""), litres=move.litres, kg=move.kg,
         density=str(line.get("density_kg_l") or ""), all_out=move.all_out,
-        note=move.note,
+        note=move.note, celsius=move.celsius,
     )  # fmt: skip

@@ -1,7 +1,9 @@
 """What templates ask of drums and bays: codes by their keys, and where the oil of a unit went."""
 
+from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
+from urllib.parse import urlencode
 from uuid import UUID
 
 from django import template
@@ -28,6 +30,12 @@ def drum_code(drum: str) -> str:
 def bay_name(bay: str) -> str:
     """What a bay was called by the record of this key."""
     return Bay.objects.values_list("name", flat=True).get(pk=bay)
+
+
+@register.filter
+def as_query(asked: Mapping[str, str] | None) -> str:
+    """What a sum was asked, as the query of its page."""
+    return urlencode(asked or {})
 
 
 @register.simple_tag

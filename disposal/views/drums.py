@@ -1,8 +1,10 @@
 """Drums: the list, one drum as a story, labelling one, pouring into one."""
 
+from datetime import date
 from typing import Any
 from uuid import UUID
 
+from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils import timezone
@@ -13,16 +15,19 @@ from disposal.actions.drums import not_drained
 from disposal.actions.drums import pour as write_pour
 from disposal.core.drumnow import DrumNow
 from disposal.core.drumtold import told as told_of
-from disposal.forms.drums import LabelDrumForm, PourForm
+from disposal.forms.drums import LabelDrumForm, PourForm, WarmthForm
 from disposal.models import Drum, DrumStanding
+from disposal.papers.plots import drum_svg
 from disposal.queries.drums import DRUMS, drum_now, listed
 from disposal.queries.due import clock_of_drum
+from disposal.queries.filling import filled, in_drum, marked, over_words
 from disposal.queries.papers import outdated_label, papers_of
 from hazmat import rulebooks
 from hazmat.actions.bottles import spaces
 from hazmat.book.act import Order, Refused
 from hazmat.book.receipt import Receipt
 from hazmat.core.codes import spaced
+from hazmat.core.measures import figure_words
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.story import story
 from hazmat.forms.listing import ListForm
@@ -71,12 +76,17 @@ def drum(request: HttpRequest, here: Standing, drum: str) -> HttpResponse:
     """One drum as a story, from top to bottom."""
     now = the_drum(here, drum)
     key, whole = UUID(now.drum), "whole" in request.GET
+    today, liquid = timezone.localdate(timezone=here.zone), in_drum(now)
+    warmth = WarmthForm(request.GET if "at" in request.GET else None)
+    asked = warmth.cleaned_data["at"] if warmth.is_valid() else ""
+    full = filled(now, liquid, asked, today)
     entries, older = past(key, Drum, whole=whole)
     return page(
         request, here, "disposal/drum.html", drum=now, words=words_of(now), papers=papers_of(drum=key),
         outdated=outdated_label(now), entries=entries, older=older,
         moves=now.moves if whole else now.moves[-SHOWN:], act=new_token(here),
-        clock=clock_of_drum(now, timezone.localdate(timezone=here.zone)),
+        clock=clock_of_drum(now, today), warmth=warmth, filling=full, mark=marked(now, liquid, today),
+        drawn=drum_svg(full.capacity, full.most, full.held, full.at),
     )  # fmt: skip
 
 
@@ -155,7 +165,17 @@ def _poured(
         return None
     saved(request, here, receipt)
     into = DRUMS.kept(form.told()["into"])
+    if into and not form.told()["celsius"]:
+        _warn_unsaid(request, into, timezone.localdate(timezone=here.zone))
     return redirect("drum", yard=here.yard.code, drum=into.code) if into else redirect("drums", yard=here.yard.code)
+
+
+def _warn_unsaid(request: HttpRequest, into: DrumNow, on: date) -> None:
+    """Say on the next page that a drum may be too full, where nobody wrote how warm the liquid was."""
+    full = filled(into, in_drum(into), "", on)
+    if full.stands in ("over", "full") and full.most is not None and full.held is not None:
+        at = figure_words(full.at) if full.at is not None else ""
+        messages.warning(request, over_words("pour_unsaid", at, full.most, full.held, f"drum {spaced(into.code)}"))
 
 
 def _offered(here: Standing, less: str = "") -> list[tuple[str, str]]:

@@ -94,8 +94,8 @@ class Number(forms.CharField):
     def __init__(self, *, label: str, unit: str, fine: bool = False, **more: Any) -> None:
         """`fine`: three digits after the mark are usual here, as with a density, and no thousands are."""
         self.measure, self.fine = unit, fine
-        attrs = {"inputmode": "decimal", "autocomplete": "off"}
-        super().__init__(label=label, required=False, widget=forms.TextInput(attrs=attrs), **more)
+        more.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}))
+        super().__init__(label=label, required=False, **more)
         self.validators = []
 
     def clean(self, value: Any) -> str:

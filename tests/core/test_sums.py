@@ -37,6 +37,11 @@ SAME = (
     (("allowed_two", "certainty"), ("allowed_two", "sampling"), ("spread_share", "handling")),
     (("cautious_density", "certainty"), ("cautious_density", "handling")),
     (("oil_density", "identity"), ("usual_density", "handling")),
+    (("oil_density_high", "identity"), ("heavy_oil", "drums")),
+    *(
+        ((name, "oil"), (name, "drums"))
+        for name in ("lube_k1", "correction_least", "correction_most", "base_temperature")
+    ),
 )
 """Figures that stand in several books, since each is read by itself."""
 
