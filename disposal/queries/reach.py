@@ -56,11 +56,17 @@ class Followed:
     oil: Reach
     whole: Reach
     gear: tuple[Gear, ...]
+    backwards: bool = False
 
     @property
     def by_gear(self) -> list[str]:
-        """What only traces on gear reached, the nearest first."""
-        return [one for one in self.whole.nearest() if one not in self.oil.near]
+        """What only traces on gear reached, the nearest first. Going back, gear with no other oil on it is left out."""
+        found = [one for one in self.whole.nearest() if one not in self.oil.near]
+        if not self.backwards:
+            return found
+        carried = {self.whole.steps[way.place].source for way in self.whole.near.values()}
+        empty = {one.holder for one in self.gear} - carried
+        return [one for one in found if one not in empty]
 
     def there_by(self, holder: str, at: str) -> bool:
         """Whether this held oil that is followed at a moment; only forward in time."""
@@ -79,7 +85,7 @@ def followed(begun: Collection[UUID], *, backwards: bool = False) -> Followed:
             break
         reading.more(fresh, (max if backwards else min)(fresh.values()))
     oil = follow((step for step in reading.steps.values() if not step.gear), keys)
-    return Followed(begun=keys, oil=oil, whole=found, gear=tuple(reading.gear.values()))
+    return Followed(begun=keys, oil=oil, whole=found, gear=tuple(reading.gear.values()), backwards=backwards)
 
 
 def in_handfuls(keys: Iterable[str]) -> Iterator[list[str]]:

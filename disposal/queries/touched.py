@@ -70,6 +70,16 @@ class Line:
     strength: str = ""
     gone: bool = False
 
+    @property
+    def ahead(self) -> bool:
+        """Whether oil went into it, and not out of it, by the step that joins it on."""
+        return self.last.target == self.thing
+
+    @property
+    def other(self) -> Thing:
+        """The thing at the other end of that step."""
+        return self.last.source if self.ahead else self.last.target
+
 
 @dataclass(frozen=True, kw_only=True)
 class Side:

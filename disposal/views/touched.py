@@ -7,7 +7,7 @@ from uuid import UUID
 from django.http import Http404, HttpRequest, HttpResponse
 from django.views.decorators.http import require_GET
 
-from disposal.papers.ways import Dot, ways_svg
+from disposal.papers.ways import Dot, drawn, ways_svg
 from disposal.queries.touched import Line, Side, touched
 from disposal.views.drums import the_drum
 from hazmat.core.codes import spaced
@@ -71,7 +71,7 @@ def _page(
     begun = {str(one) for one in holders}
     start = Dot(key="", what=what, code=spaced(code), hops=0, to="")
     sides = [
-        {"name": name, "heading": heading, "side": side, "none": none,
+        {"name": name, "heading": heading, "side": side, "none": none, "cut": _cut(side, begun),
          "picture": ways_svg(start, _dots(side, begun), title=f"{heading}: {what} {spaced(code)}", backwards=back)}
         for name, heading, side, back, none in (
             ("came", "Where its oil came from", found.came, True, "No other oil is on record that came into it"),
@@ -82,16 +82,20 @@ def _page(
     return page(request, here, "disposal/touched.html", **told)
 
 
+def _cut(side: Side, begun: Collection[str]) -> bool:
+    """Whether the drawing leaves anything out."""
+    return len(drawn(_dots(side, begun))) < side.oil_many + side.gear_many
+
+
 def _dots(side: Side, begun: Collection[str]) -> list[Dot]:
     return [_dot(one, begun) for one in side.lines]
 
 
 def _dot(line: Line, begun: Collection[str]) -> Dot:
-    last, key = line.last, line.thing.holder
-    other = last.source.holder if last.source.holder != key else last.target.holder
+    other = line.other.holder
     return Dot(
-        key=key, what=line.thing.what, code=spaced(line.thing.code), hops=line.hops,
-        broken=last.event.how in ("touch", "trace"), to="" if other in begun else other,
+        key=line.thing.holder, what=line.thing.what, code=spaced(line.thing.code), hops=line.hops,
+        broken=line.last.event.how in ("touch", "trace"), to="" if other in begun else other,
     )  # fmt: skip
 
 

@@ -13,7 +13,9 @@ from disposal.core.loadin import PutOn
 from disposal.models import Drum
 from disposal.papers.ways import Dot, drawn, ways_svg
 from disposal.queries.touched import touched
+from hazmat.actions.results import enter_result
 from hazmat.models import Space, Tool, Unit, Yard
+from tests.cast import reported
 from tests.disposal.pours import Place
 from tests.disposal.sending import Sender
 from tests.hazmat.gear import Gear
@@ -46,7 +48,7 @@ def tank(unit: UUID) -> UUID:
 
 
 def words(page: str) -> str:
-    return " ".join(re.sub(r"<[^>]+>", " ", page).split()).replace(" ,", ",").replace(" .", ".")
+    return " ".join(re.sub(r"<[^>]+>", " ", page).split()).replace(" ,", ",").replace(" .", ".").replace(" :", ":")
 
 
 @pytest.fixture
@@ -63,14 +65,14 @@ def test_a_drum_tells_where_its_oil_came_from_and_what_it_went_into(place: Place
     came, went = page.split('id="went"')
     assert "Came from" in came
     assert "2 by oil" in came
-    assert f"12 L from drum {spaced(one)} into drum {spaced(two)}" in words(came)
+    assert f"Drum {spaced(one)}: 12 L into drum {spaced(two)}" in words(came)
     assert "through hose 2" in words(came)
     assert "2 steps away" in came
     assert "Lab says: PCB-contaminated, 50 to below 500 ppm" in came
-    assert f"5 L from drum {spaced(two)} into drum {spaced(three)}" in words(went)
+    assert f"Drum {spaced(three)}: 5 L from drum {spaced(two)}" in words(went)
     assert 'aria-label="Safety band: 50 to below 500 mg/kg, by laboratory"' in went
     assert at(place, "drum", drum=code(three)) in went
-    way = words(came).split("The way there")[1]
+    way = words(came).split("The way, step by step")[1]
     assert way.index("30 L from") < way.index("12 L from")
 
 
@@ -123,7 +125,19 @@ def test_gear_and_bottles_have_a_page_too(place: Place, gear: Gear) -> None:
     page = shown(place, "touched_bottle", bottle=second)
     came = page.split('id="went"')[0]
     assert at(place, "unit", tag=tag(bad)) in came
-    assert f"Bottle {second[:3]} {second[3:]} of unit {tag(other)[:3]} {tag(other)[3:]} was filled" in words(came)
+    told = f"bottle {second[:3]} {second[3:]} of unit {tag(other)[:3]} {tag(other)[3:]} was filled out of it"
+    assert told in words(came)
+
+
+def test_gear_that_had_no_other_oil_on_it_is_no_source(place: Place, gear: Gear) -> None:
+    first, second, thief = gear.unit(), gear.unit(), gear.tool()
+    gear.filled(first, 10, thief)
+    gear.filled(second, 20, thief)
+    assert touched([tank(first)]).came.gear_many == 0
+    came = touched([tank(second)]).came
+    assert [one.thing.what for one in came.gear] == ["gear", "unit"]
+    gear.cleaned(thief, 15)
+    assert touched([tank(second)]).came.gear_many == 0
 
 
 def test_one_oil_space_can_be_asked_alone(place: Place, gear: Gear) -> None:
@@ -137,6 +151,17 @@ def test_one_oil_space_can_be_asked_alone(place: Place, gear: Gear) -> None:
     client = Client()
     client.force_login(place.boss)
     assert client.get(at(place, "touched_unit", tag=tag(unit)) + "?space=moon").status_code == 404
+
+
+def test_an_amended_result_stands_first(place: Place, gear: Gear) -> None:
+    unit = gear.unit()
+    first = enter_result(gear.order(10), unit=unit, told=reported("38"), place="NZ").the("hazmat.result")
+    assert "A result was amended" not in shown(place, "touched_unit", tag=tag(unit))
+    more = {"replaces": first, "why": "the chart of another bottle"}
+    enter_result(gear.order(20), unit=unit, told=reported("83"), place="NZ", **more)
+    page = words(shown(place, "touched_unit", tag=tag(unit)))
+    assert re.search(r"A result was amended\. Before: [^.]*38 mg/kg[^.]*\. Since [^.]*83 mg/kg", page), page
+    assert at(place, "touched_unit", tag=tag(unit)) in shown(place, "unit", tag=tag(unit)).split("Everything that")[0]
 
 
 def test_links_lead_to_it(place: Place, gear: Gear) -> None:
