@@ -229,6 +229,19 @@ def drums_of(things: Collection[Thing]) -> dict[str, DrumNow]:
     return {drum.drum: drum for drum in map(DRUMS.unpacked, bodies)}
 
 
+def to_hold(unit: UUID) -> list[UnitNow]:
+    """The units on site that the oil of this one reached and that nothing holds, by tag; as many as one act holds."""
+    found = followed(Space.objects.filter(unit=unit).values_list("holder", flat=True))
+    names = named(found.whole.near)
+    keys = {one.key for one in names.values() if one.what == "unit"} - {str(unit)}
+    bodies = [
+        body
+        for some in in_handfuls(keys)
+        for body in UnitStanding.objects.filter(unit__in=some, held=False, left=False).values_list("body", flat=True)
+    ]
+    return sorted(map(unpacked, bodies), key=lambda one: one.tag)[:SHOWN]
+
+
 def _told(thing: Thing, units: Mapping[str, UnitNow], drums: Mapping[str, DrumNow]) -> dict[str, Any]:
     """How its oil is known and whether it is here."""
     house = rulebooks.rulebook(rulebooks.HANDLING)

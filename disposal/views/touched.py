@@ -5,16 +5,21 @@ from typing import Any
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
-from django.views.decorators.http import require_GET
+from django.shortcuts import redirect
+from django.views.decorators.http import require_GET, require_http_methods
 
+from disposal.actions.reached import hold_reached as write_hold
+from disposal.actions.reached import readings
+from disposal.forms.touched import HoldReachedForm
 from disposal.papers.ways import Dot, drawn, ways_svg
-from disposal.queries.touched import Line, Side, touched
+from disposal.queries.touched import Line, Side, to_hold, touched
 from disposal.views.drums import the_drum
 from hazmat.core.codes import spaced
 from hazmat.core.unitnow import UnitNow
 from hazmat.models import Bottle, Space, Tool
 from hazmat.queries.yards import Standing
-from hazmat.views.access import in_yard, page
+from hazmat.views.access import in_yard, page, token_in
+from hazmat.views.saved import write
 from hazmat.views.tools import the_tool
 from hazmat.views.units import the_unit
 
@@ -33,8 +38,22 @@ def touched_unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse
     others = list(spaces.order_by("entry__seq", "pk").values_list("name", flat=True))
     return _page(
         request, here, "unit", tag, holders, space=asked, spaces=others if len(others) > 1 else [],
-        amended=amended_of(now),
+        amended=amended_of(now), hold=len(to_hold(UUID(now.unit))) if "hold_reached" in here.may else 0,
     )  # fmt: skip
+
+
+@require_http_methods(["GET", "POST"])
+@in_yard("hold_reached")
+def hold_reached(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
+    """Hold each unit that the oil of this one reached and that nothing holds yet."""
+    now = the_unit(here, tag)
+    units = to_hold(UUID(now.unit))
+    form = HoldReachedForm(request.POST or None, initial={"read": readings(units)})
+    if write(request, here, form, lambda asked: write_hold(asked, unit=UUID(now.unit), **form.cleaned_data)):
+        return redirect("touched_unit", yard=here.yard.code, tag=tag)
+    return page(
+        request, here, "disposal/hold_reached.html", unit=now, units=units, form=form, act=token_in(request, here)
+    )
 
 
 @require_GET
