@@ -16,6 +16,7 @@ in_one_yard: list[URLPattern | URLResolver] = [
     path("units/<code:tag>/bay/", bays.put_unit, name="put_unit"),
     path("units/<code:tag>/touched/", touched.touched_unit, name="touched_unit"),
     path("units/<code:tag>/touched/hold/", touched.hold_reached, name="hold_reached"),
+    path("units/<code:tag>/touched/letters/", touched.letters, name="reached_letters"),
     path("drums/<code:drum>/touched/", touched.touched_drum, name="touched_drum"),
     path("gear/<code:tool>/touched/", touched.touched_tool, name="touched_tool"),
     path("bottles/<code:bottle>/touched/", touched.touched_bottle, name="touched_bottle"),

@@ -7,6 +7,7 @@ from uuid import UUID
 
 from disposal.core.drumnow import DrumNow
 from disposal.core.drumtold import told as told_of
+from disposal.core.loadnow import LoadNow
 from disposal.core.reach import Reach, Step
 from disposal.models import Drum, DrumStanding
 from disposal.queries.drums import DRUMS
@@ -98,11 +99,14 @@ class Side:
 
 @dataclass(frozen=True, kw_only=True)
 class Left:
-    """A thing that got of the oil and left: on which load, to whom, and the certificate that proves its end."""
+    """A thing that got of the oil, or held it from the first, and left: on which load, to whom, when the carrier took
+    it, and the certificate that proves its end.
+    """
 
     thing: Thing
     load: str = ""
     facility: str = ""
+    taken_at: str = ""
     certificate: str = ""
 
 
@@ -135,14 +139,15 @@ def touched(begun: Collection[UUID]) -> Touched:
     """What these holders touched, both ways in time."""
     came, went = followed(begun, backwards=True), followed(begun)
     names = named({*came.begun, *came.whole.near, *went.whole.near})
-    away = _away([names[one] for one in went.whole.near])
+    far = [names[one] for one in (*sorted(went.begun), *went.whole.nearest())]
+    away = _away(far)
     behind, ahead = _side(came, names, True), _side(went, names, False)
     doubts = _doubts(went, names)
     units = {names[one].key for one in went.whole.near if names[one].what == "unit"}
     units -= {names[one].key for one in went.begun}
     drums = {names[one].key for one in went.whole.near if names[one].what in ("drum", "slop_can")}
     return Touched(
-        came=behind, went=ahead, doubts=doubts, left=_left([names[one] for one in went.whole.nearest()], away),
+        came=behind, went=ahead, doubts=doubts, left=_left(far, away),
         drums=len(drums - away), units=len(units - away),
     )  # fmt: skip
 
@@ -273,15 +278,16 @@ def _left(things: Sequence[Thing], away: Collection[str]) -> tuple[Left, ...]:
     """The things that left, each once, the nearest first."""
     gone = list({one.key: one for one in things if one.key in away}.values())
     units, drums = units_of(gone), drums_of(gone)
-    facilities: dict[str, str] = {}
+    loads: dict[str, LoadNow | None] = {}
     found = []
     for one in gone:
         now: UnitNow | DrumNow = drums.get(one.key) or units[one.key]
-        load, certificate = _end(now)
-        if load and load not in facilities:
-            there = load_now(UUID(now.yard), load)
-            facilities[load] = there.facility_name if there else ""
-        found.append(Left(thing=one, load=load, facility=facilities.get(load, ""), certificate=certificate))
+        number, certificate = _end(now)
+        if number and number not in loads:
+            loads[number] = load_now(UUID(now.yard), number)
+        load = loads.get(number)
+        to = {"facility": load.facility_name, "taken_at": load.handed_over_at} if load else {}
+        found.append(Left(thing=one, load=number, certificate=certificate, **to))
     return tuple(found)
 
 

@@ -6,16 +6,18 @@ from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from disposal.actions.reached import hold_reached as write_hold
 from disposal.actions.reached import readings
 from disposal.forms.touched import HoldReachedForm
 from disposal.papers.ways import Dot, drawn, ways_svg
-from disposal.queries.touched import Line, Side, to_hold, touched
+from disposal.queries.touched import Left, Line, Side, to_hold, touched
 from disposal.views.drums import the_drum
 from hazmat.core.codes import spaced
 from hazmat.core.unitnow import UnitNow
+from hazmat.edge.story import story
 from hazmat.models import Bottle, Space, Tool
 from hazmat.queries.yards import Standing
 from hazmat.views.access import in_yard, page, token_in
@@ -81,6 +83,23 @@ def touched_bottle(request: HttpRequest, here: Standing, bottle: str) -> HttpRes
     if holder is None:
         raise Http404
     return _page(request, here, "bottle", bottle, [holder])
+
+
+@require_GET
+@in_yard("see_private")
+def letters(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
+    """A draft for each facility that took in what the oil of a unit reached: words on a page, sent by nobody."""
+    now = the_unit(here, tag)
+    found = touched(Space.objects.filter(unit=UUID(now.unit)).values_list("holder", flat=True))
+    firms: dict[str, list[Left]] = {}
+    for one in found.left:
+        if one.facility:
+            firms.setdefault(one.facility, []).append(one)
+    return page(
+        request, here, "disposal/reached_letters.html", unit=now, words=story(now, here.facts),
+        amended=amended_of(now)[-1:], letters=[{"to": name, "things": things} for name, things in firms.items()],
+        today=timezone.localdate(timezone=here.zone),
+    )  # fmt: skip
 
 
 def _page(

@@ -191,6 +191,33 @@ def test_what_has_left_stands_with_its_load(sender: Sender, boss: Any) -> None:
     assert at(place, "load", load=left.load) in page
 
 
+def test_each_facility_gets_a_draft_of_its_own(sender: Sender, boss: Any) -> None:
+    place = Place(Yard.objects.get(pk=sender.yard), boss)
+    unit, one, two, here = place.unit(), *(place.drum() for _ in range(3))
+    first = enter_result(place.order(5), unit=unit, told=reported("38"), place="NZ").the("hazmat.result")
+    for drum in (one, two, here):
+        place.pour(unit, drum, "30")
+    assert "No facility has anything" in shown(place, "reached_letters", tag=tag(unit))
+    other = sender.firm("Kiln Bay", "take_in")
+    for drum, more in ((one, {}), (two, {"facility": other})):
+        load = sender.load(**more)
+        put_on_load(sender.order(), load=load, items=[PutOn(thing="drum", of=drum, kg="26")])
+        sender.signed(load, "yard", "carrier")
+    more = {"replaces": first, "why": "another chart"}
+    enter_result(sender.order(), unit=unit, told=reported("83"), place="NZ", **more)
+    page = shown(place, "reached_letters", tag=tag(unit))
+    drafts = re.findall(r"<article.*?</article>", page)
+    assert [("Furnace Point" in draft, "Kiln Bay" in draft) for draft in drafts] == [(True, False), (False, True)]
+    for draft, drum in zip(drafts, (one, two), strict=True):
+        assert spaced(drum) in draft
+        assert spaced(here) not in draft
+        assert "38 mg/kg" in draft
+        assert "83 mg/kg" in draft
+        assert "Please keep it apart from other oil" in draft
+    assert "This is a draft, and nothing is sent" in page
+    assert at(place, "reached_letters", tag=tag(unit)) in shown(place, "touched_unit", tag=tag(unit))
+
+
 def test_sixty_ancestors_are_counted_and_fifty_shown(place: Place) -> None:
     drum = place.drum("5000")
     for minute in range(60):
