@@ -118,12 +118,11 @@ class _Run:
         self.near: dict[str, Way] = {}
 
     def reached(self, target: str, at: str, way: Way) -> None:
-        """A container is reached by a shorter way than it was by now."""
+        """A container is reached by a shorter way than it was by now; never one where it was begun, which has none."""
         self.now[target] = way
         near = self.near.get(target)
         if near is None:
-            if target not in self.begun:
-                self.first[target], self.near[target] = at, way
+            self.first[target], self.near[target] = at, way
         elif way[0] < near[0]:
             self.near[target] = way
 

@@ -97,8 +97,10 @@ def letters(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
             firms.setdefault(one.facility, []).append(one)
     return page(
         request, here, "disposal/reached_letters.html", unit=now, words=story(now, here.facts),
-        amended=amended_of(now)[-1:], letters=[{"to": name, "things": things} for name, things in firms.items()],
-        today=timezone.localdate(timezone=here.zone),
+        amended=amended_of(now)[-1:], today=timezone.localdate(timezone=here.zone), letters=[
+            {"to": name, "things": things, "owed": not all(one.certificate for one in things)}
+            for name, things in firms.items()
+        ],
     )  # fmt: skip
 
 

@@ -113,6 +113,25 @@ def test_a_clean_out_at_the_moment_of_two_uses_leaves_what_touched_it_then() -> 
     assert hops(forth([*told, went(5, "T", "B", True)], ["A"])) == {"T": 1, "B": 2, "C": 4}
 
 
+def test_of_two_touches_at_the_moment_of_a_clean_out_the_nearer_one_counts() -> None:
+    told = [
+        went(1, "A", "B"),
+        went(5, "B", "T", True),
+        went(5, "A", "T", True),
+        cleaned(5, "T"),
+        went(6, "T", "C", True),
+    ]
+    assert hops(forth(told, ["A"])) == {"B": 1, "T": 1, "C": 2}
+    assert hops(forth([told[0], told[2], told[1], *told[3:]], ["A"])) == {"B": 1, "T": 1, "C": 2}
+
+
+def test_of_ways_of_one_length_the_one_that_was_there_first_is_told() -> None:
+    told = [went(1, "A", "B"), went(2, "A", "B"), went(3, "B", "C")]
+    assert forth(told, ["A"]).way("C") == (told[0], told[2])
+    again = [*TOUCHED, cleaned(3, "thief"), went(4, "bad", "thief", True)]
+    assert forth(again, ["bad"]).way("thief") == (TOUCHED[0],)
+
+
 def test_what_is_not_reached_has_no_way() -> None:
     with pytest.raises(KeyError):
         forth([went(1, "A", "B")], ["B"]).way("A")
