@@ -1,7 +1,7 @@
 """What a thing touched, for its page: where its oil came from, what it went into, what is in doubt, what left."""
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 from uuid import UUID
 
@@ -303,20 +303,16 @@ def _end(now: UnitNow | DrumNow) -> tuple[str, str]:
 
 
 def _doubts(found: Followed, names: Mapping[str, Thing]) -> tuple[Doubted, ...]:
-    """The samples and tests of other oil that this oil may have spoiled, in order of time."""
+    """The samples and tests of other oil that this oil may have spoiled, in order of time; results of those shown."""
     doubts = [one for gear in found.gear if gear.holder in names for one in _doubts_by(gear, found, names)]
-    results = [
-        one
-        for some in in_handfuls({one.use.unit for one in doubts if one.use.bottle})
-        for body in UnitStanding.objects.filter(unit__in=some).values_list("body", flat=True)
-        for one in unpacked(body).counting
-    ]
+    doubts.sort(key=lambda one: (one.use.at, one.use.id))
+    shown = {one.use.unit for one in doubts[:SHOWN] if one.use.bottle}
+    bodies = UnitStanding.objects.filter(unit__in=shown).values_list("body", flat=True) if shown else ()
+    results = [one for body in bodies for one in unpacked(body).counting]
     return tuple(
-        Doubted(
-            gear=one.gear, use=one.use, by=one.by,
-            results=tuple(result for result in results if result.bottle == one.use.bottle),
-        ) for one in sorted(doubts, key=lambda one: (one.use.at, one.use.id))
-    )  # fmt: skip
+        replace(one, results=tuple(found for found in results if one.use.bottle and found.bottle == one.use.bottle))
+        for one in doubts
+    )
 
 
 def _doubts_by(gear: Gear, found: Followed, names: Mapping[str, Thing]) -> list[Doubted]:

@@ -256,3 +256,13 @@ def test_oil_flows_from_left_to_right(backwards: bool) -> None:
     across = {said: int(x) for x, said in re.findall(r'<text x="(\d+)"[^>]*>([^<]*)</text>', svg)}
     order = sorted(("AAA AAA", "U0", "U1"), key=lambda one: across[one])
     assert order == (["U1", "U0", "AAA AAA"] if backwards else ["AAA AAA", "U0", "U1"])
+
+
+def test_fifty_results_in_doubt_are_shown_and_all_are_counted(place: Place, gear: Gear) -> None:
+    bad, other, thief = gear.unit(), gear.unit(), gear.tool()
+    gear.filled(bad, 2, thief)
+    for minute in range(51):
+        gear.filled(other, 10 + minute, thief)
+    page = shown(place, "touched_unit", tag=tag(bad))
+    assert "The first 50 of 51 stand here." in page
+    assert page.split('id="doubt"')[1].count("with no cleaning between") == 50
