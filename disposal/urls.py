@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from disposal.views import bays, certificates, clocks, drums, handing, loads, official, papers, partners
+from disposal.views import bays, certificates, clocks, drums, handing, loads, official, papers, partners, touched
 
 in_one_yard: list[URLPattern | URLResolver] = [
     path("drums/", drums.drums, name="drums"),
@@ -14,6 +14,12 @@ in_one_yard: list[URLPattern | URLResolver] = [
     path("units/<code:tag>/slop-can/", drums.label_slop_can, name="label_slop_can"),
     path("units/<code:tag>/drain/", drums.drain, name="drain"),
     path("units/<code:tag>/bay/", bays.put_unit, name="put_unit"),
+    path("units/<code:tag>/touched/", touched.touched_unit, name="touched_unit"),
+    path("units/<code:tag>/touched/hold/", touched.hold_reached, name="hold_reached"),
+    path("units/<code:tag>/touched/letters/", touched.letters, name="reached_letters"),
+    path("drums/<code:drum>/touched/", touched.touched_drum, name="touched_drum"),
+    path("gear/<code:tool>/touched/", touched.touched_tool, name="touched_tool"),
+    path("bottles/<code:bottle>/touched/", touched.touched_bottle, name="touched_bottle"),
     path("bays/", bays.all_bays, name="bays"),
     path("bays/add/", bays.add_bay, name="add_bay"),
     path("bays/<uuid:bay>/", bays.rename_bay, name="rename_bay"),

@@ -43,6 +43,7 @@ MAY: dict[str, frozenset[Role]] = {
     "enter_result": frozenset(("technician", "safety_officer", "manager")),
     "sign_verdict": frozenset(("safety_officer",)),
     "second_verdict": OFFICE,
+    "hold_reached": frozenset(("safety_officer",)),
     "issue_paper": WORKERS,
     "seal_paper": WORKERS,
     "open_yard": frozenset(("manager",)),

@@ -154,8 +154,11 @@ def _label_drum(made: Made, told: Told) -> None:
 
 
 def _pour(made: Made, told: Told) -> None:
+    out: Told = {"unit": made.unit(told["unit"]), "space": TANK} if "unit" in told else {}
+    if "drum" in told:
+        out = {"from_drum": made.known[told["drum"]]}
     pour(
-        made.order, into=made.known[told["into"]], place=made.place, unit=made.unit(told["unit"]), space=TANK,
+        made.order, into=made.known[told["into"]], place=made.place, **out,
         litres=told["litres"], tool=told["tool"], all_out=told.get("all_out", False),
         celsius=told.get("celsius", ""),
     )  # fmt: skip

@@ -38,10 +38,7 @@ def sign_verdict(
         now = current(order.yard, unit)
         if read != reading(now):
             raise Refused(CHANGED)
-        if now.verdicts and instant(order.happened_at) < now.verdicts[-1].signed_at:
-            raise Refused("This lies before the verdict that stands; write when this one was signed.")
-        if not reason.strip():
-            raise Refused("Write why you decide so; the reason stays with the verdict.")
+        refuse_unsigned(order, now, reason)
         if not set(evidence) <= {one.id for one in now.counting}:
             raise Refused("A result that is named does not count or is of another unit; name those that stand here.")
         named = [one for one in now.counting if one.id in evidence]
@@ -49,15 +46,27 @@ def sign_verdict(
             raise Refused("A result that is named came in after that; write when this verdict was signed.")
         if decision == "release":
             _refuse_release(now, named, order.yard)
-        judged = Assessment.objects.get(unit=unit, entry__yard=order.yard, entry__seq=int(now.assessed))
-        act.write(
-            Verdict(
-                unit_id=unit, decision=decision, reason=reason.strip(), evidence=list(dict.fromkeys(evidence)),
-                assessment=judged, klass=judged.klass, basis=judged.basis, care=judged.care, signer_id=order.by,
-                two=decision != "hold" and bool(particulars(order.yard).two),
-            )
-        )  # fmt: skip
+        act.write(verdict_on(order, now, decision, reason, evidence))
     return act.receipt
+
+
+def refuse_unsigned(order: Order, now: UnitNow, reason: str) -> None:
+    """Refuse a verdict without a reason, or from before the one that stands."""
+    if now.verdicts and instant(order.happened_at) < now.verdicts[-1].signed_at:
+        raise Refused("This lies before the verdict that stands; write when this one was signed.")
+    if not reason.strip():
+        raise Refused("Write why you decide so; the reason stays with the verdict.")
+
+
+def verdict_on(order: Order, now: UnitNow, decision: Decision, reason: str, evidence: Sequence[str] = ()) -> Verdict:
+    """The record of a verdict on a unit as it is judged now."""
+    unit = UUID(now.unit)
+    judged = Assessment.objects.get(unit=unit, entry__yard=order.yard, entry__seq=int(now.assessed))
+    return Verdict(
+        unit_id=unit, decision=decision, reason=reason.strip(), evidence=list(dict.fromkeys(evidence)),
+        assessment=judged, klass=judged.klass, basis=judged.basis, care=judged.care, signer_id=order.by,
+        two=decision != "hold" and bool(particulars(order.yard).two),
+    )  # fmt: skip
 
 
 def _refuse_release(now: UnitNow, named: Sequence[ResultNow], yard: UUID) -> None:

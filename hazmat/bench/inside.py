@@ -24,6 +24,7 @@ INSIDE = {
     "sheet": ("hazmat.bench.papers", 5),
     "folder": ("disposal.bench.papers", 200),
     "prove": ("hazmat.bench.proving", 100_000),
+    "reach": ("disposal.bench.reach", 1_000_000),
     "reassess": ("hazmat.bench.rejudging", 100_000),
 }
 """Name of a figure to its module and how many items are measured over where nobody says."""

@@ -9,12 +9,13 @@ import pytest
 
 from disposal.core.drumnow import DrumKind
 from disposal.models import DrumStanding, LoadStanding
+from disposal.queries.touched import touched
 from hazmat.book.entry import Entry
 from hazmat.book.prove import prove
 from hazmat.core.unitnow import Decision, Stands
 from hazmat.demo.make import make
 from hazmat.demo.scene import YARDS
-from hazmat.models import Paper, Unit, UnitStanding
+from hazmat.models import Paper, Space, Unit, UnitStanding
 from hazmat.queries.tools import doubts_of, tools
 from hazmat.queries.units import unpacked
 
@@ -33,7 +34,7 @@ def test_the_demo_holds_two_years_of_the_whole_thread_and_is_proved() -> None:
     assert seen[-1][0] == seen[-1][1]
 
     drums, loads = bodies(DrumStanding), bodies(LoadStanding)
-    assert len(drums) == 12
+    assert len(drums) == 13
     assert {one["kind"] for one in drums} == set(get_args(DrumKind))
     assert {one["known"] for one in drums} == {"low", "untested", "high"}
     assert {one["place"] for one in drums} == {"here", "on_load", "gone", "destroyed"}
@@ -47,6 +48,11 @@ def test_the_demo_holds_two_years_of_the_whole_thread_and_is_proved() -> None:
     assert {one.stands for one in stood} == set(get_args(Stands))
     amended = [one for unit in stood for one in unit.results if one.amends]
     assert len(amended) == 1
+    (source,) = (unit for unit in stood if any(one.amends for one in unit.results))
+    reached = touched(Space.objects.filter(unit=UUID(source.unit)).values_list("holder", flat=True)).went.oil
+    assert [(one.thing.what, one.hops, one.gone) for one in reached if one.thing.what == "drum"] == [
+        ("drum", 1, True), ("drum", 2, False),
+    ]  # fmt: skip
     assert {one.decision for unit in stood for one in unit.verdicts} >= set(get_args(Decision)) - {"hold"}
     assert {"owner_letter", "drum_label", "hand_over_sheet"} <= set(Paper.objects.values_list("kind", flat=True))
     first, last = (Entry.objects.order_by(way)[0].happened_at for way in ("happened_at", "-happened_at"))
