@@ -39,7 +39,6 @@ from hazmat.book.act import Act, Order, Refused
 from hazmat.book.standing import Moment
 from hazmat.core.codes import spaced
 from hazmat.core.facts import TANK
-from hazmat.core.law import LawDay
 from hazmat.core.measures import moment_words
 from hazmat.core.unitnow import UnitNow
 
@@ -63,7 +62,7 @@ class Asked:
     @property
     def weighs(self) -> Weighs:
         """What a litre of oil weighs at least and at most."""
-        house = LawDay(rulebooks.rulebook(rulebooks.HANDLING), law_day(self.order))
+        house = rulebooks.house(law_day(self.order))
         return Fraction(house.number("lightest_oil")), Fraction(house.number("heaviest_oil"))
 
     @property
@@ -266,7 +265,7 @@ def refuse_mixture(asked_: Asked) -> None:
     What a drum ever held counts, whenever it came in: so a late entry cannot walk past a rule.
     """
     day = law_day(asked_.order)
-    house = LawDay(rulebooks.rulebook(rulebooks.HANDLING), day)
+    house = rulebooks.house(day)
     poured = _lot(_poured_sources(asked_), day)
     gets = reached(asked_.before, asked_.pour)
     own = dict(Drum.objects.filter(pk__in=[UUID(drum) for drum in asked_.drums]).values_list("pk", "for_unit"))

@@ -65,7 +65,7 @@ class Late:
 @lru_cache(KEPT_DAYS)
 def house_day(on: date) -> LawDay:
     """The handling book as at one day."""
-    return LawDay(rulebooks.rulebook(rulebooks.HANDLING), on)
+    return rulebooks.house(on)
 
 
 def due(yard: UUID, on: date) -> Due:

@@ -109,7 +109,7 @@ def line_beside(unit: UnitNow, near: Iterable[Near] = ()) -> Reason | None:
 @lru_cache(KEPT_DAYS)
 def _day(digest: str, on: date) -> tuple[LawDay, list[LimitNow], Fixed]:
     """What the line goes by on a day: the handling book of this content, the limits of PCB, the figures of its sum."""
-    house = LawDay(rulebooks.rulebook(rulebooks.HANDLING), on)
+    house = rulebooks.house(on)
     return house, air_book().standing(on, PCB), Fixed(sums()["vapour"].figures, on)
 
 

@@ -46,7 +46,7 @@ def last_walk(now: UnitNow) -> Walk | None:
 
 def house_of(now: UnitNow) -> LawDay:
     """The handling book as at the law day of the answer of a unit."""
-    return LawDay(rulebooks.rulebook(rulebooks.HANDLING), date.fromisoformat(now.answer["on"]))
+    return rulebooks.house(date.fromisoformat(now.answer["on"]))
 
 
 def hazards(now: UnitNow) -> Hazards:

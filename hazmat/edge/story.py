@@ -10,7 +10,6 @@ from hazmat.core import parts, sampling, telling
 from hazmat.core.bulk import CARE
 from hazmat.core.findings import Finding
 from hazmat.core.gear import worn_for
-from hazmat.core.law import LawDay
 from hazmat.core.unitnow import Dead, UnitNow
 from hazmat.core.weigh import as_words, weigh
 from hazmat.edge.conditions import cautions_of
@@ -69,7 +68,7 @@ def on_record(unit: UnitNow) -> list[dict[str, str]]:
 def steps_of(unit: UnitNow, place: str) -> Tasks:
     """How to sample this unit as at the law day of its assessment; `place`: the yard's own country code."""
     on = date.fromisoformat(unit.answer["on"])
-    house = LawDay(rulebooks.rulebook(rulebooks.HANDLING), on)
+    house = rulebooks.house(on)
     facts = read_unit({"found_in": place, **unit.judged_line}, unit.tag, date.max)
     columns = sampling.step_facts(facts, unit.answer, proved_word(unit), house)
     return tuple({"act": one.key, "says": one.finished({})} for one in sampling.steps(columns, house))
@@ -95,7 +94,7 @@ def screens_of(unit: UnitNow, place: str) -> list[dict[str, Any]]:
 def figure(told: Mapping[str, Any]) -> str:
     """The figure of a test as reported, with its uncertainty: `62 mg/kg ± 10 %`, `less than 2 mg/kg`."""
     (test,) = read_unit({"kind": "other", "tests": [told]}, "figure", date.max).tests
-    weighed = weigh(test, LawDay(rulebooks.rulebook(rulebooks.HANDLING), date.max))
+    weighed = weigh(test, rulebooks.house(date.max))
     return as_words(test, weighed) if weighed else "no figure and no reporting limit"
 
 
@@ -123,5 +122,5 @@ def _wear(unit: UnitNow, tasks: Iterable[Mapping[str, str]]) -> Tasks:
     """What to wear, by what its oil counts as where that asks for more care: a figure nobody signed lowers no gear."""
     if CARE.index(unit.oil.care) <= CARE.index(unit.answer["care"]):
         return tuple(tasks)
-    day = LawDay(rulebooks.rulebook(rulebooks.HANDLING), date.fromisoformat(unit.answer["on"]))
+    day = rulebooks.house(date.fromisoformat(unit.answer["on"]))
     return worn_for(tasks, unit.oil.care, unit.judged_line.get("state") == "leaking", day)

@@ -6,7 +6,7 @@ Of a rulebook that ships and was loaded too, the newer edition stands.
 
 from collections.abc import Mapping
 from datetime import date
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from types import MappingProxyType
 
@@ -19,6 +19,8 @@ HERE = Path(__file__).parent
 NO_SLOTS: Mapping[str, str] = MappingProxyType({})
 HANDLING = "handling"
 FLUIDS = "fluids"
+KEPT_DAYS = 16
+"""How many days of the handling book are kept at once. Source: our own choice."""
 KEPT = ".json"
 """Ending of a loaded edition: the text of its content, named after the rulebook."""
 
@@ -111,6 +113,16 @@ def law_day(law: str | None, place: str | None, on: date) -> LawDay | None:
     """A law as it stands on a day in the state of a place; None where no rulebook of that name is held."""
     book = rulebook(law) if law else None
     return LawDay(book, on, book.territory(place)) if book else None
+
+
+@lru_cache(KEPT_DAYS)
+def _house(digest: str, on: date) -> LawDay:
+    return LawDay(rulebook(HANDLING), on)
+
+
+def house(on: date) -> LawDay:
+    """The handling book as it stands on a day, made once: making it costs more than asking it."""
+    return _house(rulebook(HANDLING).digest, on)
 
 
 def said(name: str, slots: Mapping[str, str] = NO_SLOTS) -> str:

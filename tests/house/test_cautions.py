@@ -15,10 +15,10 @@ from tests.cast import Cast
 from tests.disposal.sending import furnished
 
 TOUCHES = {
-    "look", "unit", "walk_hazards", "record_clues", "remove_part", "prove_dead", "label_bottle", "bottle", "hand_bottle",
-    "record_screen", "correct_screen", "read_screen", "record_breakdown", "correct_breakdown", "record_condition",
-    "correct_condition", "tools", "tool", "clean_tool", "label_drum", "label_slop_can", "drum", "pour", "drain",
-    "put_drum", "put_unit", "load", "put_on_load", "sign_load",
+    "look", "unit", "walk_hazards", "record_clues", "remove_part", "prove_dead", "label_bottle", "bottle",
+    "hand_bottle", "record_screen", "correct_screen", "read_screen", "record_breakdown", "correct_breakdown",
+    "record_condition", "correct_condition", "tools", "tool", "clean_tool", "label_drum", "label_slop_can", "drum",
+    "pour", "drain", "put_drum", "put_unit", "load", "put_on_load", "sign_load",
 }  # fmt: skip
 """Pages whose reader has oil, or what holds it, before him, or is sent to it."""
 READS = {
