@@ -49,13 +49,14 @@ COLUMN_FACTS: Mapping[str, tuple[str, ...]] = {
     "in_use_since": ("in_use_before",),
     "built_band": ("built",),
     "site": ("site",),
+    "filled": ("history",),
 }
 """The facts that decide each column. Facts are keys of a line."""
 
 LATER = frozenset((
     "route", "figure", "sample", "contrary", "accredited", "task", "care", "proof", "standing", "unit_of_measure",
     "screen", "evidence", "figures", "untested_kind", "other_kind", "other_shown", "can", "meets", "poured", "held",
-    "step",
+    "step", "hazard", "seen", "shown", "drained", "gas", "paint",
 ))  # fmt: skip
 """Columns that no look decides: they come of tests, of the answer itself, or of what is about to be done."""
 

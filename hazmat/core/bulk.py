@@ -75,6 +75,7 @@ COLUMN_VALUES: dict[str, tuple[str, ...]] = {
     "poured": ("untested", "low", "high"),
     "held": ("untested", "low", "high"),
     "step": ("same", "up", "down", "unknown"),
+    "filled": ("as_made", "changed"),
     "hazard": ANY,
     "seen": ("yes", "no", "unknown"),
     "shown": ("low", "not_low"),

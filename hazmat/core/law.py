@@ -162,6 +162,7 @@ class Rulebook:
     duties: tuple[Duty, ...]
     acts: tuple[Act, ...]
     steps: tuple[Act, ...] = ()
+    plan: tuple[Act, ...] = ()
     parts: Mapping[str, str] = field(default_factory=dict)
     first: tuple[str, ...] = ()
     territories: Mapping[str, str] = field(default_factory=dict)

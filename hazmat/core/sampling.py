@@ -24,6 +24,13 @@ def steps(facts: Mapping[str, str], house: LawDay) -> tuple[Reason, ...]:
     return tuple(of_act(step) for step in house.book.steps if step.wanted(facts))
 
 
+def plan(facts: Mapping[str, str], unit: Unit, house: LawDay) -> tuple[Reason, ...]:
+    """What stands beside the steps on the plan that goes along to the unit. `facts`: the columns of the steps."""
+    changed = any(put_in(event) for event in unit.history)
+    asked = {"reach": facts["reach"], "heavy": facts["heavy"], "filled": "changed" if changed else "as_made"}
+    return tuple(of_act(row) for row in house.book.plan if row.wanted(asked))
+
+
 def step_facts(unit: Unit, answer: Mapping[str, Any], proved: Dead, house: LawDay) -> dict[str, str]:
     """The columns of the steps, from the facts of a unit, its answer and whether it was proved dead."""
     spaces = [(space.kind or unit.kind, bool(space.sealed)) for space in unit.spaces]

@@ -16,7 +16,7 @@ from hazmat.core.walked import PaintUnit, Seen, Walk
 TABLE, GATE = "side_hazard", "hot_work"
 NOT_ASKED, NONE_SEEN, MAYBE, THERE = "not_asked", "none_seen", "treat_as_there", "there"
 MG_KG_PER_CENT = Decimal(10_000)
-"""mg/kg in one per cent by weight: arithmetic."""
+"""mg/kg in one per cent by weight. Source: arithmetic."""
 NAMES_PCB = frozenset(("plate_pcb", "plate_bare", "plate_stays", "askarel_said", "pcb_mark", "sinks"))
 """Reasons of an answer that name a PCB fluid, or show one."""
 SHUT = ("nitrogen", "gas")

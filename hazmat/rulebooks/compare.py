@@ -16,7 +16,8 @@ SECTIONS = {
     "figure": "Figure", "class": "Class", "line": "Class line", "marks": "Mark", "kinds": "Kind of unit",
     "clock": "Clock", "duty": "Duty", "sentence": "Sentence", "mend": "Mend", "why": "Reason why",
     "silence": "No figure in this law", "practice": "House practice", "cite": "Document", "territories": "State",
-    "acts": "What to do next", "steps": "How to sample", "part": "Where an act is shown", "first": "Told first",
+    "acts": "What to do next", "steps": "How to sample", "plan": "Beside the steps", "part": "Where an act is shown",
+    "first": "Told first",
     "table": "Table",
 }  # fmt: skip
 """Sections of a rulebook, in the order in which they are told, with what one entry of each is called."""
