@@ -52,6 +52,17 @@ MAY: dict[str, frozenset[Role]] = {
     "leave_yard": WORKERS,
     "make_link": frozenset(("manager",)),
     "erase_aside": frozenset(("manager",)),
+    "record_training": OFFICE,
+    "override_training": frozenset(("manager",)),
+    "sign_in_crew": WORKERS,
+    "sign_out_crew": WORKERS,
+    "issue_crew_list": WORKERS,
+    "go_out": WORKERS,
+    "come_back": WORKERS,
+    "see_health": OFFICE,
+    "note_injury": WORKERS,
+    "set_emergency": frozenset(("manager",)),
+    "issue_emergency_sheet": WORKERS,
     "set_yard": frozenset(("manager",)),
     "label_drum": WORKERS,
     "pour": WORKERS,
@@ -72,7 +83,14 @@ MAY: dict[str, frozenset[Role]] = {
     "issue_drum_label": WORKERS,
     "issue_load_sheet": OFFICE,
 }
-"""`see_private`: names, telephones, places of pictures. Everything else is the verb of an act, or seeing."""
+"""`see_private`: names, telephones, places of pictures; `see_health`: notes of injuries of anybody. Everything else is
+the verb of an act, or seeing."""
+WORK: dict[str, frozenset[Role]] = {
+    "look": MAY["log_unit"], "prove": MAY["prove_dead"], "sample": MAY["label_bottle"], "screen": MAY["record_screen"],
+    "drain": MAY["pour"], "drums": MAY["put_in_bay"], "cut": MAY["remove_part"], "spill": WORKERS,
+    "hand_over": MAY["sign_load"], "fire": frozenset(),
+}  # fmt: skip
+"""Whose work each piece of work at a unit or a drum is: that of the roles that may write it down."""
 
 
 def may(roles: Iterable[str], act: str) -> bool:

@@ -1,7 +1,7 @@
 """A fixed cast: one person in each role of a yard, and one outsider who holds every role of another yard."""
 
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 from uuid import UUID
 
@@ -14,12 +14,16 @@ from disposal.models import Drum
 from hazmat.actions.bottles import label_bottle
 from hazmat.actions.breakdowns import record_breakdown
 from hazmat.actions.conditions import record_condition
+from hazmat.actions.crews import sign_in_crew, sign_out_crew
 from hazmat.actions.extensions import extend_use
+from hazmat.actions.injuries import note_injury
+from hazmat.actions.outings import come_back, go_out
 from hazmat.actions.papers import issue_paper, seal_paper
 from hazmat.actions.people import add_member, open_yard
 from hazmat.actions.results import enter_result
 from hazmat.actions.screens import record_screen
 from hazmat.actions.tools import add_tool, clean_tool, retire_tool
+from hazmat.actions.training import record_training
 from hazmat.actions.units import Kept, log_unit
 from hazmat.actions.verdicts import reading, sign_verdict
 from hazmat.book import files
@@ -163,6 +167,7 @@ def make_cast() -> Cast:
     letter = ExtensionIn(until=date(2029, 12, 31), given_on=date(2026, 1, 20), by="The Minister")
     extended = extend_use(order(yard.pk, boss.pk), unit=unit.pk, told=letter, place="NZ").the("hazmat.extension")
     cast.words = {
+        **of_people(cast, unit.pk),
         "result": entered.the("hazmat.result"), "verdict": verdict.the("hazmat.verdict"),
         "bottle": Bottle.objects.get(pk=label).code, "drum": Drum.objects.get(pk=drum).code, "bay": bay,
         "tag": unit.tag, "picture": Photograph.objects.get().pk, "size": "thumb", "paper": Paper.objects.get().pk,
@@ -172,3 +177,23 @@ def make_cast() -> Cast:
     }  # fmt: skip
     cast.entries_before = cast.entries()
     return cast
+
+
+def of_people(cast: Cast, unit: UUID) -> dict[str, UUID]:
+    """One of each thing that is written down of people: training, a job with somebody at it, an outing, a note."""
+    boss, yard = cast.people["boss"].pk, cast.yard_id
+    assert yard is not None
+    trained = record_training(
+        order(yard, boss), person=cast.people["visitor"].pk, kind="first_aid", done_on=date(2026, 1, 5)
+    ).the("hazmat.training")
+    seen = sign_in_crew(order(yard, boss), unit=unit, work="look", person=boss, read=True)
+    sign_out_crew(order(yard, boss), signed_in=seen.the("hazmat.signin"))
+    due = timezone.now() + timedelta(hours=2)
+    went = go_out(order(yard, boss), due_back=due, where="the creek", whom="A Friend").the("hazmat.outing")
+    come_back(order(yard, boss), outing=went)
+    told = {"about": boss, "what": "a drop on the sleeve", "harms": ["skin"], "event": "other"}
+    note = note_injury(order(yard, boss), told=told).the("hazmat.injurynote")
+    return {
+        "training": trained, "crew": seen.the("hazmat.crew"), "signed": seen.the("hazmat.signin"), "outing": went,
+        "note": note,
+    }  # fmt: skip

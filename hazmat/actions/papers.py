@@ -59,6 +59,13 @@ def freeze(act: Act, kind: str, made: papers.Made, *, unit: UUID | None, replace
     return act.write(record, aside=made.aside)
 
 
+def last_of(yard: UUID, kind: str, of: str) -> UUID | None:
+    """The last paper of a kind that is of no unit; `of`: what its payload says that it is of, empty for the yard."""
+    last = Paper.objects.filter(yard=yard, kind=kind, replaced_by=None, payload__contains=of).order_by("entry__seq")
+    found = last.last()
+    return found.pk if found else None
+
+
 def _called(unit: UnitNow) -> dict[str, str]:
     """What those are called who signed the verdict that stands."""
     verdict = unit.decided

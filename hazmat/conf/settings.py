@@ -101,7 +101,7 @@ STANDINGS = [  # what is current, in the order in which it is folded
     "disposal.queries.drums.DRUMS",
     "disposal.queries.loads.LOADS",
 ]
-DEMO = ["disposal.demo.thread.steps"]  # what happened after the looks, as dotted text
+DEMO = ["hazmat.demo.people.steps", "disposal.demo.thread.steps"]  # what happened besides the looks, as dotted text
 NEXT = [  # what stands on the page Next besides leaks, signatures and holds, in this order
     "disposal.queries.due.next_lines",
     "hazmat.queries.papers.next_lines",

@@ -56,9 +56,9 @@ COLUMN_FACTS: Mapping[str, tuple[str, ...]] = {
 LATER = frozenset((
     "route", "figure", "sample", "contrary", "accredited", "task", "care", "proof", "standing", "unit_of_measure",
     "screen", "evidence", "figures", "untested_kind", "other_kind", "other_shown", "can", "meets", "poured", "held",
-    "step", "hazard", "seen", "shown", "drained", "gas", "paint",
+    "step", "hazard", "seen", "shown", "drained", "gas", "paint", "work", "event",
 ))  # fmt: skip
-"""Columns that no look decides: they come of tests, of the answer itself, or of what is about to be done."""
+"""Columns that no look decides: they come of tests, of the answer itself, of what is to be done, or of an accident."""
 
 APART = frozenset(("proved",))
 """Columns that a look is asked for and that no key of a line holds: whether it was proved dead."""

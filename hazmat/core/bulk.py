@@ -82,7 +82,12 @@ COLUMN_VALUES: dict[str, tuple[str, ...]] = {
     "drained": ("yes", "no"),
     "gas": ("free", "not_shown"),
     "paint": ("no_lead", "lead", "not_tested"),
-}
+    "work": ("look", "prove", "sample", "screen", "drain", "drums", "cut", "spill", "hand_over", "fire"),
+    "event": (
+        "death", "hospital", "amputation", "eye_loss", "serious", "shock", "exposure", "escape", "off_work", "other",
+        "unknown",
+    ),
+}  # fmt: skip
 """Every column that a table may name, with the values that it can take."""
 
 SOME = frozenset(("route",))

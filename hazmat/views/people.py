@@ -13,6 +13,7 @@ from django.http import Http404, HttpRequest
 from django.http.request import split_domain_port
 from django.http.response import HttpResponseBase
 from django.shortcuts import redirect
+from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from hazmat.actions.people import add_member, close_doors, last_manager, new_door
@@ -22,10 +23,12 @@ from hazmat.book.act import Refused
 from hazmat.book.entry import Entry
 from hazmat.forms.people import MemberForm
 from hazmat.models import Member, Person
+from hazmat.queries.mine import training_lines
 from hazmat.queries.yards import Standing, links_out, member_of, roles_of, yards_of
 from hazmat.queries.yards import people as people_of
 from hazmat.roles import WORDS, may
 from hazmat.views.access import View, in_yard, new_token, order, page, token_data, token_in
+from hazmat.views.next import linked
 
 OURS_ALONE = ("localhost", "127.0.0.1", "[::1]")
 """Names by which a machine calls itself."""
@@ -77,7 +80,7 @@ def _page(request: HttpRequest, here: Standing, form: MemberForm | None) -> Http
     last = last_manager(here.yard.pk, here.person.pk)
     return page(
         request, here, "hazmat/people.html", rows=rows, form=form, act=token_in(request, here), last=last,
-        leave=new_token(here),
+        leave=new_token(here), soon=linked(training_lines(here, timezone.now())),
     )  # fmt: skip
 
 
@@ -145,7 +148,7 @@ def leave_yard(request: HttpRequest, here: Standing) -> HttpResponseBase:
     return _gone(request)
 
 
-def _of_here(here: Standing, person: UUID) -> Person:
+def of_here(here: Standing, person: UUID) -> Person:
     """Somebody of this yard. Raises Http404."""
     found = Person.objects.filter(pk=person).first()
     if found is None or not roles_of(here.yard.pk, person):
@@ -162,7 +165,7 @@ def _elsewhere(here: Standing, person: Person) -> bool:
 @in_yard("make_link")
 def make_link(request: HttpRequest, here: Standing, person: UUID) -> HttpResponseBase:
     """A link for somebody of this yard, shown once; for nobody who works in a yard that another one runs."""
-    found = _of_here(here, person)
+    found = of_here(here, person)
     if _elsewhere(here, found):
         messages.error(
             request,
@@ -188,7 +191,7 @@ def _link_page(request: HttpRequest, here: Standing, person: Person, *, fresh: b
 @in_yard("make_link")
 def take_back_link(request: HttpRequest, here: Standing, person: UUID) -> HttpResponseBase:
     """Close the link that is out for somebody of this yard."""
-    found = _of_here(here, person)
+    found = of_here(here, person)
     if close_doors(found.pk):
         messages.success(request, f"The link of {found.called} is taken back: it opens nothing any more.")
     else:

@@ -93,7 +93,7 @@ def test_every_kind_of_row_that_was_added_is_named(whole: Cast) -> None:
         row.id = UUID(int=row.pk.int ^ 1)
         if kind is Unit:
             row.tag = "222222"  # type: ignore[attr-defined]
-        if unique & {"holder", "paper", "load", "item", "verdict", "tool", "part", "screen"}:
+        if unique & {"holder", "paper", "load", "item", "verdict", "tool", "part", "screen", "outing", "signed_in"}:
             continue
         row.replaces = None
         found = undone(lambda: row.save(force_insert=True))  # noqa: B023

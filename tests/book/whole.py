@@ -24,11 +24,13 @@ from disposal.models import Drum
 from disposal.queries.loads import LOADS
 from hazmat.actions.bottles import hand_bottle
 from hazmat.actions.clues import record_clues
+from hazmat.actions.emergency import set_emergency
 from hazmat.actions.people import add_member, end_member, erase_aside
 from hazmat.actions.results import enter_result
 from hazmat.actions.screens import read_screen
 from hazmat.actions.sidehazards import walk_hazards
 from hazmat.actions.spaces import add_space, remove_part
+from hazmat.actions.training import override_training, record_training
 from hazmat.actions.units import add_photographs, correct_unit, law_day, prove_dead
 from hazmat.actions.verdicts import reading, second_verdict, sign_verdict
 from hazmat.actions.yards import set_yard
@@ -107,6 +109,10 @@ def _made() -> Cast:
     read_screen(order(yard, cast.people["manager"].pk), screen=cast.words["screen"], colour="blue_violet", place="NZ")
     poured(cast, unit.pk)
     sent(cast, unit.pk)
+    ran_out = {"kind": "sampling", "done_on": date(2020, 1, 5), "until": date(2021, 1, 5), "given_by": "A Teacher"}
+    record_training(order(yard, boss.pk), person=boss.pk, **ran_out)  # type: ignore[arg-type]
+    override_training(order(yard, boss.pk), person=boss.pk, work="sample", unit=unit.pk, reason="the leak is worse")
+    set_emergency(order(yard, boss.pk), told={"numbers": "111"}, based_on=None)
     extra = person("extra")
     add_member(order(yard, boss.pk), person=extra.pk, roles=("technician",))
     end_member(order(yard, boss.pk), member=Member.objects.get(person=extra).pk)

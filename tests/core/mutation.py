@@ -43,6 +43,7 @@ OWN_TESTS = {
         "law": "law states", "measures": "states", "nearness": "nearness", "parts": "parts",
         "removing": "removing", "sidehazards": "sidehazards", "slips": "slips",
         "telling": "telling", "tools": "tools", "trail": "trail",
+        "accident": "accident", "outing": "outing", "training": "training",
         "unitfold": "unitfold unitnow tools", "unitnow": "unitnow",
     }.items()
 }  # fmt: skip

@@ -20,7 +20,7 @@ DECIDES = (
         for name in (
             "presume", "evidence", "signs", "care", "gear", "assess", "bulk", "identity", "findings", "law", "view",
             "weigh", "nearness", "asks", "parts", "removing", "sampling", "sidehazards", "carryover", "clauses",
-            "dated", "documents", "air", "reading", "slips",
+            "dated", "documents", "air", "reading", "slips", "training", "accident",
         )
     ),
     *(ROOT / "hazmat" / "edge" / f"{name}.py" for name in ("lines", "columns", "columnseam", "patterns")),
@@ -37,6 +37,7 @@ CARRIES = {
     "facts",
     "lookin",
     "measures",
+    "outing",
     "reported",
     "screened",
     "shots",

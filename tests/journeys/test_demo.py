@@ -6,6 +6,7 @@ from typing import Any, get_args
 from uuid import UUID
 
 import pytest
+from django.utils import timezone
 
 from disposal.core.drumnow import DrumKind
 from disposal.models import DrumStanding, LoadStanding
@@ -13,9 +14,11 @@ from disposal.queries.touched import touched
 from hazmat.book.entry import Entry
 from hazmat.book.prove import prove
 from hazmat.core.unitnow import Decision, Stands
+from hazmat.demo.made import id_of
 from hazmat.demo.make import make
 from hazmat.demo.scene import YARDS
-from hazmat.models import Paper, Space, Unit, UnitStanding
+from hazmat.models import InjuryNote, Outing, Override, Paper, SignIn, Space, Training, Unit, UnitStanding
+from hazmat.queries.outings import open_outings
 from hazmat.queries.tools import doubts_of, tools
 from hazmat.queries.units import unpacked
 
@@ -68,7 +71,23 @@ def test_the_demo_holds_two_years_of_the_whole_thread_and_is_proved() -> None:
         "MU6DW": ["LR4HB"]
     }
 
+    kept_from_harm()
     before = Entry.objects.count()
     assert not prove().faults
     make(lambda done, of: None)
     assert Entry.objects.count() == before
+
+
+def kept_from_harm() -> None:
+    """Training that holds, ran out and was let through; somebody late, somebody back; a job, a note, a sheet a yard."""
+    assert {one.kind for one in Training.objects.all()} >= {"sampling", "dead", "breathing", "dangerous_goods"}
+    assert Override.objects.count() == 1
+    assert sorted(SignIn.objects.values_list("part", flat=True)) == ["looks_on", "looks_on", "works"]
+    assert SignIn.objects.filter(person=None).count() == 1
+    assert InjuryNote.objects.count() == 1
+    assert Outing.objects.exclude(replaces=None).count() == 1
+    out = [one for yard in YARDS for one in open_outings(id_of(yard))]
+    assert [one.called for one in out] == ["Lio Saltgrass"]
+    assert out[0].late(timezone.now())
+    assert Paper.objects.filter(kind="emergency_sheet").count() == len(YARDS)
+    assert Paper.objects.filter(kind="toolbox_list").count() == 1

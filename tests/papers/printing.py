@@ -9,6 +9,7 @@ from PIL import Image
 
 from disposal.papers.build import drum_label, hand_over_sheet
 from hazmat import papers
+from tests.papers import people
 from tests.papers.conftest import AT, YARDS, tool
 from tests.papers.poppler import text_of
 from tests.papers.things import FIRMS, drum, empty, load, loaded, signed
@@ -55,10 +56,11 @@ def drawn(made: papers.Made, *more: str, resolution: int = 150) -> Image.Image:
 
 
 def made_all(country: str) -> dict[str, papers.Made]:
-    """Every paper of a drum and of a load that these tests make."""
+    """Every paper of a drum, a load, a yard and a job that these tests make."""
     labels = {f"label {name}": label(now(country), country) for name, now in LABELS.items()}
     signed_ = signed(load(3, official="012345678 JJK"), yard="typed", carrier="drawn", facility="ink")
     return {
-        **labels, "sheet": sheet(load(3), country=country), "sheet of many": sheet(load(40), country=country),
+        **labels, **people.sheets(country),
+        "sheet": sheet(load(3), country=country), "sheet of many": sheet(load(40), country=country),
         "sheet signed": sheet(signed_, country=country, signers={"carrier": "Dev Driver"}, chain=("16", "ab" * 32)),
     }  # fmt: skip
