@@ -15,22 +15,22 @@ from tests.cast import Cast
 from tests.disposal.sending import furnished
 
 TOUCHES = {
-    "look", "unit", "walk_hazards", "record_clues", "remove_part", "prove_dead", "label_bottle", "bottle",
-    "hand_bottle", "record_screen", "correct_screen", "read_screen", "record_breakdown", "correct_breakdown",
-    "record_condition", "correct_condition", "tools", "tool", "clean_tool", "label_drum", "label_slop_can", "drum",
-    "pour", "drain", "put_drum", "put_unit", "load", "put_on_load", "sign_load",
-    "who", "override_training", "crew",
+    "look", "unit", "walk_hazards", "sampling_plan", "record_clues", "remove_part", "prove_dead", "label_bottle",
+    "bottle", "hand_bottle", "record_screen", "correct_screen", "read_screen", "record_breakdown",
+    "correct_breakdown", "record_condition", "correct_condition", "tools", "tool", "clean_tool", "label_drum",
+    "label_slop_can", "drum", "pour", "drain", "put_drum", "put_unit", "load", "put_on_load", "sign_load", "who",
+    "override_training", "crew",
 }  # fmt: skip
 """Pages whose reader has oil, or what holds it, before him, or is sent to it."""
 READS = {
     "next", "units", "correct_unit", "extend_use", "correct_extension", "add_space", "enter_result", "amend_result",
     "breakdown", "condition", "sign_verdict", "second_verdict", "add_tool", "retire_tool", "paper", "day_book",
-    "rule_book", "air_limits", "sums", "sum", "keeping", "set_yard", "people", "drums", "touched_unit", "hold_reached",
-    "reached_letters", "touched_drum", "touched_tool", "touched_bottle", "bays", "add_bay", "rename_bay", "clocks",
-    "loads", "plan_load", "change_load", "number_load", "take_off_load", "receive_load", "settle_arrival",
-    "enter_certificate", "close_load", "partners", "add_partner", "partner", "correct_partner", "add_licence",
-    "correct_licence", "training", "record_training", "correct_training", "out", "injuries", "note_injury", "emergency",
-    "set_emergency",
+    "rule_book", "air_limits", "sums", "sum", "keeping", "set_yard", "people", "drums", "touched_unit",
+    "hold_reached", "reached_letters", "touched_drum", "touched_tool", "touched_bottle", "bays", "add_bay",
+    "rename_bay", "clocks", "loads", "plan_load", "change_load", "number_load", "take_off_load", "receive_load",
+    "settle_arrival", "enter_certificate", "close_load", "partners", "add_partner", "partner", "correct_partner",
+    "add_licence", "correct_licence", "training", "record_training", "correct_training", "out", "injuries",
+    "note_injury", "emergency", "set_emergency",
 }  # fmt: skip
 """Pages on which something is read, decided or written about papers."""
 STANDING = "Local law and licensed people come first. When in doubt, stop and ask."
