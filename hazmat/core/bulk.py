@@ -87,11 +87,27 @@ COLUMN_VALUES: dict[str, tuple[str, ...]] = {
         "death", "hospital", "amputation", "eye_loss", "serious", "shock", "exposure", "escape", "off_work", "other",
         "unknown",
     ),
+    "spill_age": ("fresh", "old"),
+    "spill_class": ANY,
+    "spill_tested": ("yes", "no"),
+    "spill_pcb": ("under_report", "from_report", "over_notice"),
+    "spill_source": ("transformer", "other"),
 }  # fmt: skip
 """Every column that a table may name, with the values that it can take."""
 
 SOME = frozenset(("route",))
 """Columns of which a rulebook may name some values only: evidence of another kind is not read under it."""
+SPILL_COLUMNS: dict[str, tuple[str, ...]] = {
+    "spill_rule": ANY,
+    "spill_pcb": COLUMN_VALUES["spill_pcb"],
+    "spill_on": ("water", "food_land", "other"),
+    "spill_place": ("restricted", "open", "substation"),
+    "spill_law": ("read", "silent", "none"),
+    "spill_age": COLUMN_VALUES["spill_age"],
+    "spill_reach": ("public", "fenced"),
+    "care": CARE,
+}
+"""Every column that a rule on spills may ask; what is not known takes the value that asks for most."""
 DUTY_COLUMNS: dict[str, tuple[str, ...]] = {
     name: COLUMN_VALUES[name] for name in ("raw_kind", "stands", "litres", "use", "in_use_since", "built_band", "site")
 }

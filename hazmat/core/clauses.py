@@ -10,6 +10,9 @@ from hazmat.core.dated import EVERYWHERE, Cite, stands_in
 from hazmat.core.measures import MG_IN_G
 
 Compare = Literal[">=", ">"]
+SPILL = "spill"
+"""The table that says by which rule of a law a spill goes; its answers are the values of `spill_rule`."""
+SpillKind = Literal["now", "tell", "do", "level", "keep", "know"]
 Quantity = Literal["pcb_g", "fluid_l"]
 
 
@@ -122,4 +125,35 @@ class Act:
     cite: Cite
 
     def wanted(self, facts: Mapping[str, str]) -> bool:
+        return all(facts[column] in accepted for column, accepted in self.when)
+
+
+@dataclass(frozen=True, slots=True)
+class SpillRule:
+    """What a law or the handling book asks once something is spilled, and where `when` holds.
+
+    `kind`: what is done now, who is told, what is done by a time, a level to reach, a record to keep, or a thing to
+    know. `time` names the figure of its hours from the moment found, None for at once; `to`: who is told; `phone`: the
+    figure that is the telephone number which a law or an authority publishes.
+    """
+
+    name: str
+    kind: SpillKind
+    says: str
+    when: tuple[tuple[str, frozenset[str]], ...]
+    cite: Cite
+    time: str | None = None
+    to: str = ""
+    phone: str | None = None
+    since: date | None = None
+    until: date | None = None
+    only_in: frozenset[str] = EVERYWHERE
+
+    def in_force(self, on: date, territory: str | None) -> bool:
+        """Whether it stands on this day, in this state."""
+        dated = (self.since is None or self.since <= on) and (self.until is None or on <= self.until)
+        return dated and stands_in(self.only_in, territory)
+
+    def wanted(self, facts: Mapping[str, str]) -> bool:
+        """Whether these column values ask for it."""
         return all(facts[column] in accepted for column, accepted in self.when)

@@ -9,7 +9,7 @@ from datetime import date
 from decimal import Decimal
 from functools import cached_property
 
-from hazmat.core.clauses import UNKNOWN_AMOUNTS, Act, Amounts, ClassWords, Duty, Line, MarkMeans
+from hazmat.core.clauses import SPILL, UNKNOWN_AMOUNTS, Act, Amounts, ClassWords, Duty, Line, MarkMeans, SpillRule
 from hazmat.core.dated import (
     EVERYWHERE,
     ONE_DAY,
@@ -26,7 +26,7 @@ from hazmat.core.measures import add_time, day_words, figure_words
 
 __all__ = [
     "ONE_DAY", "UNDETERMINED", "Act", "Amount", "Amounts", "Cite", "ClassWords", "Decision", "Duty", "Figure", "Force",
-    "LawDay", "Line", "MarkMeans", "Over", "Row", "Rulebook", "Sentence", "Table", "TableDay", "Version",
+    "LawDay", "Line", "MarkMeans", "Over", "Row", "Rulebook", "Sentence", "SpillRule", "Table", "TableDay", "Version",
     "amount_words",
 ]  # fmt: skip
 
@@ -165,6 +165,7 @@ class Rulebook:
     plan: tuple[Act, ...] = ()
     parts: Mapping[str, str] = field(default_factory=dict)
     first: tuple[str, ...] = ()
+    spills: tuple[SpillRule, ...] = ()
     territories: Mapping[str, str] = field(default_factory=dict)
     digest: str = ""
     canonical: str = field(default="", repr=False)
@@ -264,6 +265,10 @@ class LawDay:
             if klass in duty.classes and role in duty.roles and (facts is None or duty.wanted(facts))
         ])  # fmt: skip
 
+    def spills(self, facts: Mapping[str, str]) -> tuple[SpillRule, ...]:
+        """What is asked of a spill with these column values, in the order of the book."""
+        return tuple(one for one in self.book.spills if one.in_force(self.on, self.territory) and one.wanted(facts))
+
     def due(self, duty: Duty, start: date | None, extended: date | None = None) -> date | None:
         """The last day of a duty: the day that its figure names, or the end of the clock that began on `start`.
 
@@ -279,10 +284,13 @@ class LawDay:
         return add_time(start, int(time), self.book.figures[duty.time].unit)
 
     def holds_until(self) -> date | None:
-        """The last day on which nothing of this rulebook changes in this state; None where no change is known."""
+        """The last day on which nothing of this rulebook changes in this state; None where no change is known.
+
+        What it asks of spills is left out: a spill is looked up anew each time, and no answer for a unit rests on it.
+        """
         ends = [figure.holds_until(self.on, self.territory) for figure in self.book.figures.values()]
         dated: list[Row | Duty] = [
-            *(row for table in self.book.tables.values() for row in table.rows),
+            *(row for name, table in self.book.tables.items() if name != SPILL for row in table.rows),
             *self.book.duties,
         ]
         for one in dated:

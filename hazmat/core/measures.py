@@ -19,6 +19,15 @@ MG_IN_G = Decimal(1000)
 HALF_WIDTH_TO_SPREAD = Decimal("2.77")
 """Spread of two single results over the standard deviation, 95 %: 1.96 times root 2. Source: ISO 5725-6."""
 
+MG_IN_KG = Decimal(1_000_000)
+"""Milligrams in a kilogram. Source: definition."""
+
+KG_IN_LB = Decimal("0.45359237")
+"""Kilograms in an avoirdupois pound. Source: international yard and pound agreement of 1959."""
+
+LITRES_IN_US_GALLON = Decimal("3.785411784")
+"""Litres in a US liquid gallon. Source: definition (231 cubic inches of 25.4 mm)."""
+
 PER_CENT = Decimal(100)
 """Hundredths in the whole. Source: definition."""
 

@@ -15,6 +15,7 @@ from hazmat.rulebooks.strict import Shelfmark
 ADDRESSES = ("https://", "http://", "address withheld")
 BASES = ("read", "memory", "judgement")
 TIMES = ("year", "month", "days")
+HOURS = "hours"
 
 T = TypeVar("T")
 
@@ -144,6 +145,20 @@ class Cited(Documented):
         name = self.number(at, given)
         if self.figures[name].unit not in TIMES:
             raise at.refuse(f"“{name}” is no time", f"name a figure whose unit is one of: {', '.join(TIMES)}")
+        return name
+
+    def hours(self, at: Shelfmark, given: Any) -> str:
+        """The name of a figure that is a number of hours."""
+        name = self.number(at, given)
+        if self.figures[name].unit != HOURS:
+            raise at.refuse(f"“{name}” is no number of hours", f"name a figure whose unit is {HOURS}")
+        return name
+
+    def words_of(self, at: Shelfmark, given: Any) -> str:
+        """The name of a figure that is a text."""
+        name = strict.one_of(at, given, self.figures)
+        if self.figures[name].unit != "text":
+            raise at.refuse(f"“{name}” is no text", "name a figure whose unit is text")
         return name
 
     def last_day(self, at: Shelfmark, given: Any) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from hazmat.core.law import LawDay, Rulebook, Version
+from hazmat.core.law import Duty, LawDay, Rulebook, SpillRule, Version
 from hazmat.core.measures import day_words
 from hazmat.rulebooks import strict
 from hazmat.rulebooks.told import with_unit
@@ -14,7 +14,7 @@ Entry = Mapping[str, Any]
 
 SECTIONS = {
     "figure": "Figure", "class": "Class", "line": "Class line", "marks": "Mark", "kinds": "Kind of unit",
-    "clock": "Clock", "duty": "Duty", "sentence": "Sentence", "mend": "Mend", "why": "Reason why",
+    "clock": "Clock", "duty": "Duty", "spill": "Spill", "sentence": "Sentence", "mend": "Mend", "why": "Reason why",
     "silence": "No figure in this law", "practice": "House practice", "cite": "Document", "territories": "State",
     "acts": "What to do next", "steps": "How to sample", "plan": "Beside the steps", "part": "Where an act is shown",
     "first": "Told first",
@@ -25,7 +25,8 @@ KEYS = {
     "is": "value", "cite": "document", "says": "words", "only_in": "states", "then": "answer", "when": "conditions",
     "over": "goes before", "text_as_of": "date of the text", "read_on": "day it was read", "basis": "how it is known",
     "where": "address", "band": "care of hands", "by": "last day", "time": "length", "counts_from": "counted from",
-    "also": "amount asked too", "since": "first day", "until": "last day in force", "values": "values",
+    "to": "who is told", "also": "amount asked too", "since": "first day", "until": "last day in force",
+    "values": "values",
 }  # fmt: skip
 """Keys of entries that are told in other words than their own."""
 
@@ -161,11 +162,15 @@ def days_apart(book: Rulebook, one: date, other: date, state: str | None = None)
             stood, stands = row.in_force(one, state), row.in_force(other, state)
             if stood != stands:
                 found.append(Change("new" if stands else "gone", f"Row of {table.name}", row.name, row.says))
-    for duty in book.duties:
-        stood, stands = duty.in_force(one, state), duty.in_force(other, state)
+    dated: list[tuple[str, Duty | SpillRule]] = [
+        *(("duty", duty) for duty in book.duties),
+        *(("spill", rule) for rule in book.spills),
+    ]
+    for section, asks in dated:
+        stood, stands = asks.in_force(one, state), asks.in_force(other, state)
         if stood != stands:
             what = "new" if stands else "gone"
-            found.append(Change(what, SECTIONS["duty"], duty.name.replace("_", " "), duty.says))
+            found.append(Change(what, SECTIONS[section], asks.name.replace("_", " "), asks.says))
     return found
 
 

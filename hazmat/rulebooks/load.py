@@ -26,11 +26,12 @@ from hazmat.core.law import (
 from hazmat.rulebooks import strict
 from hazmat.rulebooks.cited import Cited
 from hazmat.rulebooks.heads import read_first, read_parts
+from hazmat.rulebooks.onspills import read_spills
 from hazmat.rulebooks.prove import Fault, act_fault, prove_table
 from hazmat.rulebooks.strict import RulebookError, Shelfmark
 
 REQUIRED = "rulebook says edition classes cite figure class line marks kinds table"
-OPTIONAL = "found_in sentence territories clock duty acts steps plan part first mend why silence practice"
+OPTIONAL = "found_in sentence territories clock duty spill acts steps plan part first mend why silence practice"
 FORCES: tuple[Force, ...] = ("must", "may", "care")
 DATES = ("decided_waste", "arrived", "in_use_before")
 PUT_OFF = ("use_extended_until",)
@@ -85,6 +86,7 @@ class _Reader(Cited):
         clock, counts_from = self.clock()
         acts = self.acts("acts")
         parts = read_parts(at / "part", parsed.get("part"), acts, parsed["table"])
+        spills = read_spills(self)
         text = strict.canonical(parsed)
         return Rulebook(
             name=strict.text(at / "rulebook", parsed["rulebook"]),
@@ -109,6 +111,7 @@ class _Reader(Cited):
             clock=clock,
             clock_counts_from=counts_from,
             duties=tuple(self.duty(here, row) for here, row in self.many("duty")),
+            spills=spills,
             acts=acts,
             steps=self.acts("steps"),
             plan=self.acts("plan"),
@@ -244,6 +247,10 @@ class _Reader(Cited):
         if "kind" in columns and set(columns["kind"]) != kinds:
             raise (at / "columns.kind").refuse(
                 "its values are not those that [kinds] gives", f"list exactly: {', '.join(sorted(kinds))}"
+            )
+        if set(columns.get("spill_class", self.classes)) != set(self.classes):
+            raise (at / "columns.spill_class").refuse(
+                "its values are not the classes of this rulebook", f"list exactly: {', '.join(self.classes)}"
             )
         answers = strict.words(at / "answers", given["answers"])
         if name == "presumption":

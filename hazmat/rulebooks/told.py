@@ -75,6 +75,7 @@ def sections(book: Rulebook, on: date, state: str | None = None) -> list[Section
         Section("Classes", tuple(_classes(day))),
         *(Section(TABLES.get(name, one.says), tuple(_rows(one, day, slots))) for name, one in book.tables.items()),
         Section("Who owes what", tuple(_duties(day, slots))),
+        Section("Once something is spilled", tuple(_spills(day, slots))),
     ]
     if book.name != HANDLING:
         decided = [replace(one, entries=tuple(map(_reviewed, one.entries))) for one in decided]
@@ -145,6 +146,15 @@ def _duties(day: LawDay, slots: Blanks) -> Iterator[Told]:
             roles = ", ".join(sorted(duty.roles - NOBODY_ELSE))
             more = "; ".join(part for part in (roles, _where(duty.only_in, day.book)) if part)
             yield Told(finish(duty.says, slots), duty.cite, more=more)
+
+
+def _spills(day: LawDay, slots: Blanks) -> Iterator[Told]:
+    for rule in day.book.spills:
+        if rule.in_force(day.on, day.territory):
+            within = f"within {day.words.get(rule.time, '…')} hours" if rule.time else ""
+            to = f"told: {rule.to}" if rule.to else ""
+            more = "; ".join(part for part in (to, within, _where(rule.only_in, day.book)) if part)
+            yield Told(finish(rule.says, slots), rule.cite, more=more)
 
 
 def _where(only_in: frozenset[str], book: Rulebook) -> str:

@@ -41,7 +41,7 @@ OWN_TESTS = {
         "air": "air", "asks": "asks", "carryover": "carryover", "chain": "chain",
         "clauses": "states", "codes": "codes", "dated": "law states", "gear": "parts",
         "law": "law states", "measures": "states", "nearness": "nearness", "parts": "parts",
-        "removing": "removing", "sidehazards": "sidehazards", "slips": "slips",
+        "removing": "removing", "sidehazards": "sidehazards", "slips": "slips", "spill": "spill",
         "telling": "telling", "tools": "tools", "trail": "trail",
         "accident": "accident", "outing": "outing", "training": "training",
         "unitfold": "unitfold unitnow tools", "unitnow": "unitnow",

@@ -20,7 +20,7 @@ DECIDES = (
         for name in (
             "presume", "evidence", "signs", "care", "gear", "assess", "bulk", "identity", "findings", "law", "view",
             "weigh", "nearness", "asks", "parts", "removing", "sampling", "sidehazards", "carryover", "clauses",
-            "dated", "documents", "air", "reading", "slips", "training", "accident",
+            "dated", "documents", "air", "reading", "slips", "spill", "training", "accident",
         )
     ),
     *(ROOT / "hazmat" / "edge" / f"{name}.py" for name in ("lines", "columns", "columnseam", "patterns")),
@@ -42,6 +42,7 @@ CARRIES = {
     "screened",
     "shots",
     "spans",
+    "spillnow",
     "telling",
     "tools",
     "trail",

@@ -80,7 +80,7 @@ def test_a_label_says_what_is_in_it_and_what_dates_it() -> None:
         "205 L; mark 1A1/X1.8/300/24/NZ/1234",
         "Do not open, tip, heat or move it",
         "Stands beside the marks and labels that your law asks for",
-        "rule book us, edition 2026-11-26",
+        "rule book us, edition 2026-11-27",
         "law day 24 Nov 2026",
         *(spaced(new_tag(number)) for number in range(3)),
     ):

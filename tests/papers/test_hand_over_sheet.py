@@ -34,7 +34,7 @@ def test_a_sheet_lists_every_item_with_what_is_known_of_it() -> None:
         "1. The yard: Other Yard 2. The carrier: Carry Ltd 3. The facility: Burn & Sons",
         "Spill, crash or fire",
         "page 1 of 1",
-        "Rule book us, edition 2026-11-26",
+        "Rule book us, edition 2026-11-27",
         "law day 24 Nov 2026",
     ):
         assert wanted in words, wanted

@@ -16,12 +16,13 @@ import pytest
 
 from hazmat.rulebooks.heads import read_parts
 from hazmat.rulebooks.load import faults, load, read, restored
+from hazmat.rulebooks.onspills import read_spills
 from hazmat.rulebooks.strict import RulebookError, Shelfmark
 
 HERE = Path(__file__).parent / "broken"
 SOUND = HERE / "_valid.toml"
 BROKEN = sorted(file for file in HERE.glob("*.toml") if file != SOUND)
-READERS = [Path(inspect.getfile(part)) for part in (load, Shelfmark, read_parts)]
+READERS = [Path(inspect.getfile(part)) for part in (load, Shelfmark, read_parts, read_spills)]
 
 ANSWERLESS = ("gap", "gap_in_time", "conflict", "conflict_of_force", "table_without_rows")
 """Broken files whose refusal must name the combination that shows the fault."""

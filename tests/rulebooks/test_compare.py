@@ -63,9 +63,9 @@ def test_a_changed_figure_is_told_with_both_values() -> None:
 
 
 def test_a_new_edition_day_alone_is_told() -> None:
-    (change,) = changed('"edition":"2026-11-26"', '"edition":"2027-01-01"')
+    (change,) = changed('"edition":"2026-11-27"', '"edition":"2027-01-01"')
     assert (change.section, change.name) == ("Head", "edition")
-    assert change.differences == (("value", "26 Nov 2026", "1 Jan 2027"),)
+    assert change.differences == (("value", "27 Nov 2026", "1 Jan 2027"),)
 
 
 def test_a_row_that_changes_its_answer_and_a_duty_that_is_gone_are_told() -> None:
@@ -144,9 +144,9 @@ def lay(folder: Path, name: str, content: str) -> None:
 
 
 def test_a_newer_edition_loaded_beside_stands_and_an_older_one_does_not(beside: Path) -> None:
-    lay(beside, "us", US.canonical.replace('"edition":"2026-11-26"', '"edition":"2027-02-01"'))
+    lay(beside, "us", US.canonical.replace('"edition":"2026-11-27"', '"edition":"2027-02-01"'))
     assert rulebooks.rulebook("us").edition == date(2027, 2, 1)
-    lay(beside, "us", US.canonical.replace('"edition":"2026-11-26"', '"edition":"2020-02-01"'))
+    lay(beside, "us", US.canonical.replace('"edition":"2026-11-27"', '"edition":"2020-02-01"'))
     assert rulebooks.rulebook("us").digest == US.digest
 
 

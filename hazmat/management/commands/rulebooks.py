@@ -161,6 +161,10 @@ def _whole(book: Rulebook, on: date) -> Iterator[str]:
         (line for duty in book.duties for line in _said(duty.name, duty.says.format_map(Blanks(slots)), duty.cite)),
     )
     yield from _section(
+        "Once something is spilled",
+        (line for one in book.spills for line in _said(one.name, one.says.format_map(Blanks(slots)), one.cite)),
+    )
+    yield from _section(
         "No figure in this law", (line for s in book.silences.values() for line in _said(s.key, s.says, s.cite))
     )
     yield from _section("What to do next", (line for act in book.acts for line in _act(act)))
@@ -276,7 +280,8 @@ def _one(book: Rulebook, entry: str, on: date) -> Iterator[str]:
         for kept in spoken
         if entry in kept
     ]
-    owed = [(one.name, one.says, one.cite) for one in book.duties] + [
+    owed = [(one.name, one.says, one.cite) for one in book.duties]
+    owed += [(one.name, one.says, one.cite) for one in book.spills] + [
         (act.act, act.says, act.cite) for act in (*book.acts, *book.steps)
     ]
     found += [(_said(name, finish(says, blanks), cite), cite) for name, says, cite in owed if name == entry]
