@@ -22,6 +22,7 @@ from hazmat.actions.papers import issue_paper, seal_paper
 from hazmat.actions.people import add_member, open_yard
 from hazmat.actions.results import enter_result
 from hazmat.actions.screens import record_screen
+from hazmat.actions.spills import open_spill
 from hazmat.actions.tools import add_tool, clean_tool, retire_tool
 from hazmat.actions.training import record_training
 from hazmat.actions.units import Kept, log_unit
@@ -36,6 +37,7 @@ from hazmat.core.lookin import LookIn
 from hazmat.core.reported import KeptReport, Reported
 from hazmat.core.screened import ScreenIn
 from hazmat.core.shots import ShotsIn
+from hazmat.core.spill import SpillIn
 from hazmat.core.tools import ToolIn
 from hazmat.models import Bottle, Member, Paper, Person, Photograph, Tool, Unit, Yard
 from hazmat.queries.units import UNITS
@@ -166,11 +168,18 @@ def make_cast() -> Cast:
     slipped = record_condition(order(yard.pk, boss.pk), unit=unit.pk, told=slip).the("hazmat.condition")
     letter = ExtensionIn(until=date(2029, 12, 31), given_on=date(2026, 1, 20), by="The Minister")
     extended = extend_use(order(yard.pk, boss.pk), unit=unit.pk, told=letter, place="NZ").the("hazmat.extension")
+    leaked = SpillIn(what="old oil", amount="2", grounds=("concrete",), place="restricted", public="no")
+    names = {"where": "by the shed", "found": "Mere Example"}
+    spilled = open_spill(
+        order(yard.pk, boss.pk), told=leaked, place="NZ", source=unit.tag, names=names, pictures=[pictured()]
+    )  # fmt: skip
     cast.words = {
         **of_people(cast, unit.pk),
+        "spill": spilled.the("hazmat.spill"),
         "result": entered.the("hazmat.result"), "verdict": verdict.the("hazmat.verdict"),
         "bottle": Bottle.objects.get(pk=label).code, "drum": Drum.objects.get(pk=drum).code, "bay": bay,
-        "tag": unit.tag, "picture": Photograph.objects.get().pk, "size": "thumb", "paper": Paper.objects.get().pk,
+        "tag": unit.tag, "picture": Photograph.objects.get(spill=None).pk, "size": "thumb",
+        "paper": Paper.objects.get().pk,
         "member": Member.objects.get(person=cast.people["visitor"]).pk, "person": cast.people["visitor"].pk,
         "sum": "density", "screen": screen, "breakdown": broke, "condition": slipped,
         "extension": extended, "tool": Tool.objects.get(pk=cell).code,

@@ -163,12 +163,12 @@ def law_day(order: Order, act: Act | None = None) -> date:
     return moment.astimezone(ZoneInfo(order.zone)).date()
 
 
-def write_pictures(act: Act, unit: UUID, pictures: Sequence[Kept]) -> None:
-    """Write down pictures of a unit, and name their files in the entry."""
+def write_pictures(act: Act, unit: UUID | None, pictures: Sequence[Kept], spill: UUID | None = None) -> None:
+    """Write down pictures of a unit or of a spill, and name their files in the entry."""
     for place, one in enumerate(pictures, 1):
         record = Photograph(
-            unit_id=unit, sha256=one.sha256, thumb=one.thumb, shows=one.shows, width=one.width, height=one.height,
-            taken_at=one.taken_at, words=one.words,
+            unit_id=unit, spill_id=spill, sha256=one.sha256, thumb=one.thumb, shows=one.shows, width=one.width,
+            height=one.height, taken_at=one.taken_at, words=one.words,
         )  # fmt: skip
         act.write(record, aside={"latitude": one.latitude, "longitude": one.longitude})
         act.name_file(one.sha256, f"{one.shows}-{place}.jpg")

@@ -103,11 +103,13 @@ STANDINGS = [  # what is current, in the order in which it is folded
 ]
 DEMO = ["hazmat.demo.people.steps", "disposal.demo.thread.steps"]  # what happened besides the looks, as dotted text
 NEXT = [  # what stands on the page Next besides leaks, signatures and holds, in this order
+    "hazmat.queries.spills.next_lines",
     "disposal.queries.due.next_lines",
     "hazmat.queries.papers.next_lines",
     "disposal.queries.papers.next_lines",
     "disposal.queries.open_loads.next_lines",
 ]
+LEAKS = ["disposal.queries.leaking.leaked"]  # what can leak besides units, as dotted text
 ROOT_URLCONF = "hazmat.conf.urls"
 WSGI_APPLICATION = "hazmat.conf.wsgi.application"
 STATIC_URL = "static/"

@@ -106,8 +106,12 @@ class Asked:
 
 @dataclass(frozen=True, kw_only=True)
 class Judged:
-    """A spill as the law and the handling book see it: the sum, the rule with its sentence, all that is asked."""
+    """A spill as the law and the handling book see it: the sum, the rule with its sentence, all that is asked.
 
+    `law`: its rulebook, empty where none is held; `rule`: its answer, empty where it has no rule on that day.
+    """
+
+    law: str
     sum: Sum
     care: str
     rule: str
@@ -147,8 +151,9 @@ def judge(spill: SpillIn, leaked: Leaked, found: datetime, law: LawDay | None, h
         asked += [_asked(one, law, found, law=True) for one in law.spills(facts)]
     because = [_finding(row, law) for row in rows if law]
     return Judged(
-        sum=amount, care=care, rule=facts["spill_rule"], because=(*because, *_unsaid(spill, law, house, rows, old)),
-        asked=tuple(sorted(asked, key=lambda one: not one.law if one.tells else False)),
+        law=law.book.name if law else "", sum=amount, care=care, rule=facts["spill_rule"],
+        because=(*because, *_unsaid(spill, law, house, rows, old)),
+        asked=tuple(sorted(asked, key=lambda one: one.tells and not one.law)),
     )  # fmt: skip
 
 

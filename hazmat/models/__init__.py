@@ -23,6 +23,7 @@ from hazmat.models.result import Result
 from hazmat.models.screen import Screen, SecondReading
 from hazmat.models.sidehazards import SideHazards
 from hazmat.models.space import Holder, Space
+from hazmat.models.spill import Spill, SpillAccount, SpillEnd, SpillPaper, SpillStep, SpillTold
 from hazmat.models.standing import UnitStanding
 from hazmat.models.tool import Cleaning, Retirement, Tool, Touch
 from hazmat.models.training import Override, Training
@@ -69,6 +70,7 @@ __all__ = [
     "SignIn",
     "SignOut",
     "Space",
+    "Spill", "SpillAccount", "SpillEnd", "SpillPaper", "SpillStep", "SpillTold",
     "Tool",
     "Touch",
     "Training",

@@ -14,10 +14,12 @@ from hazmat import rulebooks
 from hazmat.core import codes, parts, tools, trail, walked
 from hazmat.core.findings import finish
 from hazmat.core.measures import day_words, moment_words
+from hazmat.core.spillnow import read_step
 from hazmat.core.telling import HOW_KNOWN, kind_word, plain, test, test_rest
 from hazmat.edge import conditions
 from hazmat.edge.places import called
-from hazmat.models import Bottle, Tool
+from hazmat.models import Bottle, Tool, Unit
+from hazmat.papers import spill
 from hazmat.papers.holds import ANEW
 from hazmat.papers.marks import ring_svg
 from hazmat.rulebooks.sumbook import sums
@@ -164,6 +166,29 @@ def bottle_code(bottle: str) -> str:
 def found_words(seen: Mapping[str, str]) -> str:
     """What a walk round a unit found, as one list; empty for nothing."""
     return ", ".join(walked.WORDS[key] for key, answer in sorted(seen.items()) if answer == "yes")
+
+
+@register.filter
+@lru_cache(maxsize=REMEMBERED)
+def tag_of(unit: str) -> str:
+    """The tag of a unit, by its key."""
+    return Unit.objects.values_list("tag", flat=True).get(pk=unit)
+
+
+register.filter("step_words", spill.step_words)
+
+
+@register.filter
+def step_image(image: Mapping[str, Any]) -> str:
+    """A step of a cleanup in words, as its entry holds it."""
+    return spill.step_words(read_step(image["what"], image.get("told", {}), image.get("note", "")))
+
+
+@register.simple_tag
+def first_of_spill() -> str:
+    """What comes first once something is spilled."""
+    rules = rulebooks.rulebook(rulebooks.HANDLING).spills
+    return next(finish(one.says, {}) for one in rules if one.kind == "now")
 
 
 @register.filter

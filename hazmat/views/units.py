@@ -38,6 +38,7 @@ from hazmat.papers.plots import results_svg
 from hazmat.queries.codes import kind_of
 from hazmat.queries.entries import past
 from hazmat.queries.papers import outdated
+from hazmat.queries.spills import spills_of
 from hazmat.queries.tools import doubts_of
 from hazmat.queries.units import aside_of, listed, tag_of, unit_now
 from hazmat.queries.verdicts import signed, tested, unreported
@@ -143,7 +144,7 @@ def unit(request: HttpRequest, here: Standing, tag: str) -> HttpResponse:
         proved=now.proved is not None and now.proved.whole, claims=claims(now), private=private(aside),
         outdated=outdated(now, here.facts), unreported=unreported(now), screens=screens_of(now, here.named.place),
         spaces=spaces_of(now, here.named.place), looked_for=looked_for(now), core=core_of(now),
-        parent=tag_of(now.parent),
+        parent=tag_of(now.parent), spills=spills_of(now),
         likely=likely_of(now, here), sized=now.line.get("kind") in SIZED,
         sums=[{"name": name, "says": sums()[name].says} for name in ready(now)],
         extendable=_extendable(now), hazards=hazards(now), air=line_beside(now, told.near.values()),

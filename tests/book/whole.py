@@ -31,13 +31,19 @@ from hazmat.actions.screens import read_screen
 from hazmat.actions.sidehazards import walk_hazards
 from hazmat.actions.spaces import add_space, remove_part
 from hazmat.actions.training import override_training, record_training
+from hazmat.actions.spill_papers import issue_spill_note
+from hazmat.actions.spills import close_spill, correct_spill, old_stain, spill_step, told_of_spill
+from hazmat.actions.spills import reading as reading_of
 from hazmat.actions.units import add_photographs, correct_unit, law_day, prove_dead
 from hazmat.actions.verdicts import reading, second_verdict, sign_verdict
 from hazmat.actions.yards import set_yard
 from hazmat.book import files
 from hazmat.core.clues import CluesIn
+from hazmat.core.spill import SpillIn
+from hazmat.core.spillnow import StepIn
 from hazmat.core.walked import Walk
-from hazmat.models import Bottle, Entry, Member, Unit
+from hazmat.models import Bottle, Entry, Member, SpillAccount, Unit
+from hazmat.queries.spills import spill_now
 from hazmat.queries.units import UNITS
 from hazmat.queries.yards import particulars
 from tests.cast import Cast, look_in, make_cast, order, person, pictured, reported
@@ -108,6 +114,7 @@ def _made() -> Cast:
     second_verdict(order(yard, cast.people["manager"].pk), verdict=verdict, read=reading(now))
     read_screen(order(yard, cast.people["manager"].pk), screen=cast.words["screen"], colour="blue_violet", place="NZ")
     poured(cast, unit.pk)
+    spilled(cast)
     sent(cast, unit.pk)
     ran_out = {"kind": "sampling", "done_on": date(2020, 1, 5), "until": date(2021, 1, 5), "given_by": "A Teacher"}
     record_training(order(yard, boss.pk), person=boss.pk, **ran_out)  # type: ignore[arg-type]
@@ -117,6 +124,46 @@ def _made() -> Cast:
     add_member(order(yard, boss.pk), person=extra.pk, roles=("technician",))
     end_member(order(yard, boss.pk), member=Member.objects.get(person=extra).pk)
     return cast
+
+
+def spilled(cast: Cast) -> None:
+    """The spill of the cast is told, contained, corrected, ended and printed; a stain is noted out of the drum."""
+    boss, yard, spill = cast.people["boss"], cast.yard_id, cast.words["spill"]
+    assert yard is not None
+    told = {"office": "Regional council", "duties": ["tell_place"], "who": "A Warden", "reference": "R-1"}
+    first = told_of_spill(order(yard, boss.pk), spill=spill, place="NZ", **told)  # type: ignore[arg-type]
+    again = {"replaces": first.the("hazmat.spilltold"), "why": "its number was misheard", "reference": "R-2"}
+    told_of_spill(order(yard, boss.pk), spill=spill, place="NZ", note="rang twice", **{**told, **again})  # type: ignore[arg-type]
+    step = StepIn(what="soil_out", where="by the kerb", depth_cm="30", kg="120", note="to the blue tray")
+    done = spill_step(order(yard, boss.pk), spill=spill, told=step, place="NZ", pictures=[pictured()])
+    again = {"replaces": done.the("hazmat.spillstep"), "why": "weighed again"}
+    spill_step(order(yard, boss.pk), spill=spill, told=replace(step, kg="118"), place="NZ", **again)  # type: ignore[arg-type]
+    based_on, leaked = SpillAccount.objects.get(spill=spill).pk, SpillIn(amount="3", grounds=("soil",), note="ran on")
+    names = {"where": "by the shed", "found": "Mere Example"}
+    correct_spill(
+        order(yard, boss.pk), spill=spill, based_on=based_on, told=leaked, place="NZ", why="more was under the tray",
+        source=cast.words["tag"], space="tank", names=names,
+    )  # fmt: skip
+    for _ in range(2):
+        now = spill_now(yard, spill)
+        assert now is not None
+        if now.end:
+            based_on = UUID(now.account.id)
+            correct_spill(order(yard, boss.pk), spill=spill, based_on=based_on, told=leaked, place="NZ", why="no tag")
+            now = spill_now(yard, spill)
+            assert now is not None
+        signed = {
+            "reached": "2 mg/kg in soil",
+            "statement": "it is done",
+            "name": "Mere Example",
+            "reason": "owner away",
+        }
+        close_spill(order(yard, boss.pk), spill=spill, place="NZ", read=reading_of(now), **signed)
+    issue_spill_note(order(yard, boss.pk), spill=spill)
+    issue_spill_note(order(yard, boss.pk), spill=spill)
+    old_stain(
+        order(yard, boss.pk), told=SpillIn(grounds=("gravel",)), place="NZ", source=cast.words["drum"], names=names
+    )
 
 
 def poured(cast: Cast, unit: UUID) -> None:
