@@ -102,6 +102,10 @@ STANDINGS = [  # what is current, in the order in which it is folded
     "disposal.queries.loads.LOADS",
 ]
 DEMO = ["hazmat.demo.people.steps", "disposal.demo.thread.steps"]  # what happened besides the looks, as dotted text
+DEMO = [  # what happened after the looks, as dotted text
+    "disposal.demo.thread.steps",
+    "hazmat.demo.spills.steps",
+]
 NEXT = [  # what stands on the page Next besides leaks, signatures and holds, in this order
     "hazmat.queries.spills.next_lines",
     "disposal.queries.due.next_lines",

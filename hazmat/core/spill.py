@@ -29,6 +29,8 @@ WATER, FOOD_LAND = frozenset(("water", "drain", "unknown")), frozenset(("grazing
 """What counts as water or a drain, a ground that nobody looked at among it; and as land that food comes from."""
 REPORT, NOTICE, GALLONS, PRESUMED = "spill_report", "spill_notice", "spill_gallons", "spill_untested"
 """Figures of a law: two amounts of PCB in pounds, one of untested oil in US gallons, what untested oil counts as."""
+TEN_THOUSAND = Decimal(10000)
+"""From here up thousands are set apart for people. Source: our own choice."""
 UNDER, FROM, OVER = "under_report", "from_report", "over_notice"
 
 
@@ -234,7 +236,7 @@ def upper_end(klass: str, law: LawDay) -> Decimal:
 def amount_of(spill: SpillIn, leaked: Leaked, law: LawDay | None, house: LawDay) -> Sum:
     """Oil and PCB of a spill, read high, with the way to it in words."""
     mg_kg, key = strength_of(spill, leaked, law)
-    says = [said(house, key, mg_kg=figure_words(mg_kg))]
+    says = [said(house, key, mg_kg=_grouped(mg_kg))]
     density, known = _density(leaked, house)
     litres = kg = None
     if spill.amount and spill.measure == "kg":
@@ -252,12 +254,12 @@ def amount_of(spill: SpillIn, leaked: Leaked, law: LawDay | None, house: LawDay)
         says.append(said(house, "spill_density", density=figure_words(density)))
     oil = litres * density if kg is None else kg
     pcb = oil * mg_kg / MG_IN_KG
-    words = {"kg": _few(oil), "mg_kg": figure_words(mg_kg), "pcb_kg": _few(pcb), "pcb_lb": _few(pcb / KG_IN_LB)}
+    words = {"kg": _few(oil), "mg_kg": _grouped(mg_kg), "pcb_kg": _few(pcb), "pcb_lb": _few(pcb / KG_IN_LB)}
     if kg is None:
         words |= {"litres": _few(litres), "density": figure_words(density)}
     says.append(said(house, "spill_sum_kg" if kg is not None else "spill_sum_litres", **words))
     line = law.numbers.get(GALLONS) if law and leaked.known == "untested" else None
-    if line is not None:
+    if line is not None and mg_kg <= law.numbers[PRESUMED]:  # type: ignore[union-attr]  # a line is of a law
         gallons = {"gallons": _few(litres / LITRES_IN_US_GALLON), "line": figure_words(line)}
         says.append(said(house, "spill_gallons", **gallons))
     return Sum(mg_kg, oil, litres, pcb, tuple(says))
@@ -270,6 +272,12 @@ def _density(leaked: Leaked, house: LawDay) -> tuple[Decimal, bool]:
     if leaked.mineral:
         return house.number("usual_density"), True
     return house.number("heavy_density"), False
+
+
+def _grouped(value: Decimal) -> str:
+    """A figure with its thousands set apart, where it is a whole number of more than four digits."""
+    words = figure_words(value)
+    return f"{int(value):,}".replace(",", " ") if words.isdigit() and value >= TEN_THOUSAND else words
 
 
 def _few(value: Decimal) -> str:

@@ -10,12 +10,21 @@ from hazmat.core.amended import counting
 from hazmat.core.codes import spaced
 from hazmat.core.findings import Finding
 from hazmat.core.measures import moment_words
-from hazmat.core.spill import Asked, Judged
+from hazmat.core.spill import Asked, Ground, Judged, Place
 from hazmat.core.spillnow import STEP_WORDS, SpillNow, StepIn, late
 from hazmat.papers.frame import Made, frame, law_words, local_moment, made, said
 
 NOTE = "spill_note"
 TITLES = {NOTE: "Spill note"}
+GROUND_WORDS: dict[Ground, str] = {
+    "unknown": "not known", "concrete": "concrete or tar", "indoors": "a floor or wall indoors", "gravel": "gravel",
+    "soil": "bare soil", "grass": "grass or planted ground", "water": "water", "drain": "a drain or drinking water",
+    "grazing": "grazing land", "garden": "a vegetable garden", "other": "something else",
+}  # fmt: skip
+PLACE_WORDS: dict[Place, str] = {
+    "unknown": "not known", "restricted": "fenced or walled, away from homes and shops", "open": "open to people",
+    "substation": "outdoor substation",
+}  # fmt: skip
 
 
 def spill_note(
@@ -56,8 +65,8 @@ def facts_of(spill: SpillNow) -> list[dict[str, str]]:
         ("What leaked", told.what),
         ("How much", f"{told.amount} {told.measure}" if told.amount else "not known"),
         ("PCB by a paper", f"{told.mg_kg} mg/kg" if told.mg_kg else ""),
-        ("Fell on", ", ".join(told.grounds).replace("unknown", "not known")),
-        ("Kind of place", told.place.replace("unknown", "not known").replace("open", "open to people")),
+        ("Fell on", ", ".join(GROUND_WORDS[one] for one in told.grounds)),
+        ("Kind of place", PLACE_WORDS[told.place]),
         ("Others can reach it", told.public.replace("unknown", "not known")),
         ("Note", told.note),
     ]  # fmt: skip
@@ -68,7 +77,7 @@ def step_words(told: StepIn) -> str:
     """A step in words: `soil dug out: kerb, 30 cm deep, 120 kg`."""
     parts = [
         told.where, told.depth_cm and f"{told.depth_cm} cm deep", told.kg and f"{told.kg} kg",
-        told.result and f"result {told.result} {told.unit}", told.note,
+        told.result and f"result {told.result} {told.unit}", told.note.rstrip("."),
     ]  # fmt: skip
     rest = ", ".join(filter(None, parts))
     return f"{STEP_WORDS[told.what].capitalize()}{': ' if rest else ''}{rest}"

@@ -205,24 +205,30 @@ def judged(spill: SpillNow, place: str) -> Judged:
     return judge(spill.account.told, leaked, found, rulebooks.law_day(name, place, found.date()), house, old=spill.old)
 
 
+def open_words(spill: SpillNow, found: Judged, now: datetime) -> tuple[str, datetime | None]:
+    """What is open of a spill in words, and its soonest last moment, None where no time is set."""
+    left = soonest(still_open(spill, found.asked))
+    due = next((one.due for one in left if one.due), None)
+    at_once = sum(one.due is None for one in left)
+    told = [f"{at_once} to be told at once"] if at_once else []
+    told += [f"soonest deadline: {left_words(due, now)}"] if due else []
+    return ", ".join(told) or "nothing more is asked: sign its end", due
+
+
+def open_first(yard: UUID, place: str) -> list[tuple[SpillNow, str]]:
+    """The spills of a yard that are open, the soonest deadline first, each with what is open of it in words."""
+    now = timezone.now()
+    rows = [(one, *open_words(one, judged(one, place), now)) for one in spills(yard) if not one.end]
+    rows.sort(key=lambda row: (row[2] is None, row[2] or now))
+    return [(one, says) for one, says, _ in rows]
+
+
 def next_lines(yard: UUID, code: str, today: date) -> list[Line]:
     """What the page *Next* says of spills: each that is open, the one whose time ends first before the others."""
-    now, place = timezone.now(), particulars(yard).place
-    found = []
-    for spill in spills(yard):
-        if spill.end:
-            continue
-        words = {"yard": code, "spill": spill.id}
-        left = soonest(still_open(spill, judged(spill, place).asked))
-        at_once = sum(one.due is None for one in left)
-        due = next((one.due for one in left if one.due), None)
-        what = "Old stain" if spill.old else "Spill"
-        says = _next_words(at_once, left_words(due, now) if due else "")
-        found.append((bool(due), due or now, Line(f"{what} {spill.number} {says}", "spill", words, "spill")))
-    return [line for _, _, line in sorted(found, key=lambda one: (not one[0], one[1]))][:SIZE]
-
-
-def _next_words(at_once: int, left: str) -> str:
-    told = [f"{at_once} to be told at once"] if at_once else []
-    told += [f"soonest deadline: {left}"] if left else []
-    return f"is open: {', '.join(told)}" if told else "is open: write down how it ended, and sign"
+    return [
+        Line(
+            f"{'Old stain' if one.old else 'Spill'} {one.number} is open: {says}", "spill",
+            {"yard": code, "spill": one.id}, "spill",
+        )
+        for one, says in open_first(yard, particulars(yard).place)[:SIZE]
+    ]  # fmt: skip

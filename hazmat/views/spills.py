@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
+from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import redirect
@@ -27,19 +28,21 @@ from hazmat.core.amended import Amendable, counting
 from hazmat.core.codes import read_code, spaced
 from hazmat.core.gear import FOR_LEAK, worn_for
 from hazmat.core.law import LawDay
-from hazmat.core.spill import Asked, Judged, soonest
+from hazmat.core.spill import Asked, soonest
 from hazmat.core.spillnow import SpillNow, late, left_words, still_open
 from hazmat.forms.spills import EndForm, SpillForm, StepForm, ToldForm, shown_account, shown_step, shown_told
 from hazmat.models import Spill
 from hazmat.papers.spill import facts_of
 from hazmat.queries.entries import past
-from hazmat.queries.spills import judged, leaker, papers_of, private_of, spill_now, spills
+from hazmat.queries.spills import judged, leaker, open_first, papers_of, private_of, spill_now, spills
 from hazmat.queries.yards import Standing
 from hazmat.views.access import act_in, in_yard, new_token, order, page, token_in
 from hazmat.views.papers import printed
 from hazmat.views.saved import saved, write
 from hazmat.views.waiting import wait_with, written
 
+IN_GALLONS = ("US",)
+"""Countries whose people measure oil in US gallons. Source: common practice, no source."""
 LOCAL = "%Y-%m-%dT%H:%M"
 """A moment as the box of a browser takes it. Source: HTML, datetime-local."""
 
@@ -48,21 +51,9 @@ LOCAL = "%Y-%m-%dT%H:%M"
 @in_yard("see")
 def all_spills(request: HttpRequest, here: Standing) -> HttpResponse:
     """The spills of the yard: those that are open, the soonest deadline first, then those that ended."""
-    now, found = timezone.now(), spills(here.yard.pk)
-    rows = [(one, *_left(one, judged(one, here.named.place), now)) for one in found if not one.end]
-    rows.sort(key=lambda row: (row[2] is None, row[2] or now))
-    told = [{"spill": one, "says": says} for one, says, _ in rows]
-    return page(request, here, "hazmat/spills.html", rows=told, ended=[one for one in found if one.end])
-
-
-def _left(spill: SpillNow, found: Judged, now: Any) -> tuple[str, Any]:
-    """What is open of a spill in words, and its soonest last moment."""
-    left = soonest(still_open(spill, found.asked))
-    due = next((one.due for one in left if one.due), None)
-    at_once = sum(one.due is None for one in left)
-    told = [f"{at_once} to be told at once"] if at_once else []
-    told += [left_words(due, now)] if due else []
-    return ", ".join(told) or "nothing more is asked: sign its end", due
+    rows = [{"spill": one, "says": says} for one, says in open_first(here.yard.pk, here.named.place)]
+    ended = [one for one in spills(here.yard.pk) if one.end]
+    return page(request, here, "hazmat/spills.html", rows=rows, ended=ended)
 
 
 @require_GET
@@ -117,7 +108,8 @@ def _opened(request: HttpRequest, here: Standing, *, old: bool, act: Callable[..
     token = token_in(request, here)
     kept, wrong = wait_with(act_in(token), request.FILES) if request.method == "POST" else ([], [])
     code = _code(request)
-    initial = {"source": spaced(code), "found_by": here.person.called}
+    measure = "US gallons" if here.named.country in IN_GALLONS else "L"
+    initial = {"source": spaced(code), "found_by": here.person.called, "measure": measure}
     form = SpillForm(
         request.POST or None, zone=here.zone, old=old, spaces=_spaces(here, code), initial=initial,
     )  # fmt: skip
@@ -260,7 +252,11 @@ def close_spill(request: HttpRequest, here: Standing, spill: UUID) -> HttpRespon
 def issue_spill_note(request: HttpRequest, here: Standing, spill: UUID) -> HttpResponseBase:
     """Freeze the note of a spill, then print and seal it."""
     the_spill(here, spill)
-    receipt = write_note(order(request, here), spill=spill)
+    try:
+        receipt = write_note(order(request, here), spill=spill)
+    except Refused as refusal:
+        messages.error(request, str(refusal))
+        return redirect("spill", yard=here.yard.code, spill=spill)
     saved(request, here, receipt)
     return printed(request, here, receipt.the("hazmat.paper"))
 
