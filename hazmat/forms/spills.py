@@ -25,7 +25,6 @@ PLACE_WORDS = {
 REACH_WORDS = (("unknown", "Don't know"), ("yes", "Yes"), ("no", "No"))
 AMOUNT = "How much was spilled, as far as anybody can tell?"
 EMPTY = "Left empty: don't know. Then all that there was counts, or more than any line."
-NO_CODE = "No tag or code has this shape; it has six letters and digits. Look at it once more."
 
 
 class SpillForm(Timed):
@@ -75,8 +74,8 @@ class SpillForm(Timed):
         typed = str(self.cleaned_data["source"]).strip()
         try:
             return read_code(typed) if typed else ""
-        except ValueError:
-            raise forms.ValidationError(NO_CODE) from None
+        except ValueError as wrong:
+            raise forms.ValidationError(str(wrong)) from None
 
     def told(self) -> SpillIn:
         """What the act takes."""
