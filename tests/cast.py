@@ -170,15 +170,13 @@ def make_cast() -> Cast:
     extended = extend_use(order(yard.pk, boss.pk), unit=unit.pk, told=letter, place="NZ").the("hazmat.extension")
     leaked = SpillIn(what="old oil", amount="2", grounds=("concrete",), place="restricted", public="no")
     names = {"where": "by the shed", "found": "Mere Example"}
-    spilled = open_spill(
-        order(yard.pk, boss.pk), told=leaked, place="NZ", source=unit.tag, names=names, pictures=[pictured()]
-    )  # fmt: skip
+    spilled = open_spill(order(yard.pk, boss.pk), told=leaked, place="NZ", source=unit.tag, names=names)
     cast.words = {
         **of_people(cast, unit.pk),
         "spill": spilled.the("hazmat.spill"),
         "result": entered.the("hazmat.result"), "verdict": verdict.the("hazmat.verdict"),
         "bottle": Bottle.objects.get(pk=label).code, "drum": Drum.objects.get(pk=drum).code, "bay": bay,
-        "tag": unit.tag, "picture": Photograph.objects.get(spill=None).pk, "size": "thumb",
+        "tag": unit.tag, "picture": Photograph.objects.get().pk, "size": "thumb",
         "paper": Paper.objects.get().pk,
         "member": Member.objects.get(person=cast.people["visitor"]).pk, "person": cast.people["visitor"].pk,
         "sum": "density", "screen": screen, "breakdown": broke, "condition": slipped,

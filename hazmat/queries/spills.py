@@ -10,6 +10,7 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from django.conf import settings
+from django.db.models import Exists, OuterRef, Q, Subquery
 from django.utils import timezone
 from django.utils.module_loading import import_string
 
@@ -74,9 +75,21 @@ def _of_unit(unit: UnitNow, space: str) -> Leaker:
 # ------------------------------------------------------------------ what is on record
 
 
-def spills(yard: UUID, *, most: int | None = None, **more: Any) -> list[SpillNow]:
-    """Spills of a yard, the newest first, `most` of them. `more`: what the mapper filters by."""
-    rows = list(Spill.objects.filter(yard=yard, **more).order_by("-entry__seq")[:most])
+def _is_ended() -> Exists:
+    """A spill whose end was signed, and that nobody corrected after that."""
+    accounts = SpillAccount.objects.filter(spill=OuterRef("spill")).order_by("-entry__seq")
+    last = Subquery(accounts.values("entry__seq")[:1])
+    return Exists(SpillEnd.objects.filter(spill=OuterRef("pk"), entry__seq__gt=last))
+
+
+def ended(yard: UUID, most: int | None = None) -> list[SpillNow]:
+    """Spills of a yard that ended, the newest first, `most` of them."""
+    return spills(yard, Q(_is_ended()), most=most)
+
+
+def spills(yard: UUID, *wanted: Q, most: int | None = None, **more: Any) -> list[SpillNow]:
+    """Spills of a yard, the newest first, `most` of them. `wanted`, `more`: what the mapper filters by."""
+    rows = list(Spill.objects.filter(*wanted, yard=yard, **more).order_by("-entry__seq")[:most])
     keys = [one.pk for one in rows]
     accounts, told, steps, ends, photos = (_by_spill(find(keys)) for find in (_accounts, _told, _steps, _ends, _photos))
     return [
@@ -218,7 +231,7 @@ def open_words(spill: SpillNow, found: Judged, now: datetime) -> tuple[str, date
 def open_first(yard: UUID, place: str) -> list[tuple[SpillNow, str]]:
     """The spills of a yard that are open, the soonest deadline first, each with what is open of it in words."""
     now = timezone.now()
-    rows = [(one, *open_words(one, judged(one, place), now)) for one in spills(yard) if not one.end]
+    rows = [(one, *open_words(one, judged(one, place), now)) for one in spills(yard, ~Q(_is_ended()))]
     rows.sort(key=lambda row: (row[2] is None, row[2] or now))
     return [(one, says) for one, says, _ in rows]
 

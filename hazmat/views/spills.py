@@ -34,7 +34,7 @@ from hazmat.forms.spills import EndForm, SpillForm, StepForm, ToldForm, shown_ac
 from hazmat.models import Spill
 from hazmat.papers.spill import facts_of
 from hazmat.queries.entries import past
-from hazmat.queries.spills import judged, leaker, open_first, papers_of, private_of, spill_now, spills
+from hazmat.queries.spills import ended, judged, leaker, open_first, papers_of, private_of, spill_now
 from hazmat.queries.yards import Standing
 from hazmat.views.access import act_in, in_yard, new_token, order, page, token_in
 from hazmat.views.papers import printed
@@ -43,6 +43,8 @@ from hazmat.views.waiting import wait_with, written
 
 IN_GALLONS = ("US",)
 """Countries whose people measure oil in US gallons. Source: common practice, no source."""
+SHOWN = 50
+"""Spills that ended, as a page shows them at once. Source: our own choice."""
 LOCAL = "%Y-%m-%dT%H:%M"
 """A moment as the box of a browser takes it. Source: HTML, datetime-local."""
 
@@ -52,8 +54,10 @@ LOCAL = "%Y-%m-%dT%H:%M"
 def all_spills(request: HttpRequest, here: Standing) -> HttpResponse:
     """The spills of the yard: those that are open, the soonest deadline first, then those that ended."""
     rows = [{"spill": one, "says": says} for one, says in open_first(here.yard.pk, here.named.place)]
-    ended = [one for one in spills(here.yard.pk) if one.end]
-    return page(request, here, "hazmat/spills.html", rows=rows, ended=ended)
+    whole = "whole" in request.GET
+    past_ones = ended(here.yard.pk, most=None if whole else SHOWN + 1)
+    shown = past_ones if whole else past_ones[:SHOWN]
+    return page(request, here, "hazmat/spills.html", rows=rows, ended=shown, more=len(past_ones) > len(shown))
 
 
 @require_GET

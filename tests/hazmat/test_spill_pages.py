@@ -122,7 +122,7 @@ def test_told_stepped_corrected_and_ended(cast: Cast) -> None:
         sent(cast, "spill_step", "yard_hand", of, what="soil_out", depth_cm="30", kg="120", pictures_leak=jpeg())
     )
     assert "Soil dug out: 30 cm deep, 120 kg" in step
-    assert Photograph.objects.filter(spill=of["spill"]).count() == 2
+    assert Photograph.objects.filter(spill=of["spill"]).count() == 1
     first = spill_of(cast, pk=of["spill"]).steps[0]
     amended = sent(
         cast, "spill_step", "boss", of, f"?instead={first.id}", what="soil_out", kg="118", why="weighed again"
@@ -137,6 +137,9 @@ def test_told_stepped_corrected_and_ended(cast: Cast) -> None:
     assert "Ana: it is done" in ended
     assert "Ended with something open: owner away" in ended
     assert MAY["close_spill"] == {"safety_officer"}
+    number = f"Spill {spill_of(cast, pk=of['spill']).number},"
+    assert number in shown(cast, "spills").partition("Ended")[2]
+    assert number not in shown(cast, "next")
     page = cast.client("boss").get(at(cast, "correct_spill", **of)).content.decode()
     based_on = re.search(r'name="based_on" value="([^"]+)"', page)
     assert based_on
@@ -149,6 +152,7 @@ def test_told_stepped_corrected_and_ended(cast: Cast) -> None:
     }
     opened = plain(sent(cast, "correct_spill", "boss", of, source=cast.words["tag"], **again))
     assert "It was signed, and then corrected" in opened
+    assert number in shown(cast, "spills").partition("Ended")[0]
 
 
 def test_the_list_has_open_spills_first(cast: Cast) -> None:
