@@ -24,6 +24,7 @@ PLACE_WORDS = {
 }  # fmt: skip
 REACH_WORDS = (("unknown", "Don't know"), ("yes", "Yes"), ("no", "No"))
 AMOUNT = "How much was spilled, as far as anybody can tell?"
+NONE_OF_THESE = "This is none of the answers; pick one of them."
 EMPTY = "Left empty: don't know. Then all that there was counts, or more than any line."
 
 
@@ -161,8 +162,9 @@ class StepForm(Fulfils):
     """One step of the cleanup, with its figures."""
 
     field_order = ("what", "where", "depth_cm", "kg", "result", "unit", "duties", "note", "why", "when")
-    what = Pick(
+    what = forms.ChoiceField(
         label="What was done?", choices=tuple((one, word.capitalize()) for one, word in STEP_WORDS.items()),
+        widget=forms.RadioSelect, error_messages={"required": "Pick what was done.", "invalid_choice": NONE_OF_THESE},
     )  # fmt: skip
     where = Words(label="On what, or where?", most=120, help_text="Such as: kerb by the gate, sample S2.")
     depth_cm = Number(label="Depth of soil dug out", unit="cm")

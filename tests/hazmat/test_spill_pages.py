@@ -52,7 +52,7 @@ def test_whoever_works_here_opens_a_note_with_a_picture(cast: Cast, role: str) -
     assert f"Spill {now.number}" in page
     assert (now.account.told.amount, now.account.told.grounds) == ("2.5", ("soil", "grass"))
     assert (now.account.tag, len(now.photographs)) == (cast.words["tag"], 1)
-    assert "by Mere Example, at by the creek" in page
+    assert "by Mere Example; place: by the creek" in page
     assert "ring the authority of the place at once" in page
     assert "No time for telling of a spill was read" in page  # what New Zealand's rule book does not say
     assert "it counts as PCB alone, 1 000 000 mg/kg" in page
@@ -118,6 +118,7 @@ def test_told_stepped_corrected_and_ended(cast: Cast) -> None:
     assert "Authority of the place for the environment was told of a spill" in told
     assert "A Warden" in told
     assert "Tick who was told, or write it" in plain(sent(cast, "told_of_spill", "boss", of))
+    assert "Pick what was done" in plain(sent(cast, "spill_step", "boss", of))
     step = plain(
         sent(cast, "spill_step", "yard_hand", of, what="soil_out", depth_cm="30", kg="120", pictures_leak=jpeg())
     )
