@@ -101,8 +101,8 @@ STANDINGS = [  # what is current, in the order in which it is folded
     "disposal.queries.drums.DRUMS",
     "disposal.queries.loads.LOADS",
 ]
-DEMO = ["hazmat.demo.people.steps", "disposal.demo.thread.steps"]  # what happened besides the looks, as dotted text
-DEMO = [  # what happened after the looks, as dotted text
+DEMO = [  # what happened besides the looks, as dotted text
+    "hazmat.demo.people.steps",
     "disposal.demo.thread.steps",
     "hazmat.demo.spills.steps",
 ]

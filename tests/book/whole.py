@@ -30,10 +30,10 @@ from hazmat.actions.results import enter_result
 from hazmat.actions.screens import read_screen
 from hazmat.actions.sidehazards import walk_hazards
 from hazmat.actions.spaces import add_space, remove_part
-from hazmat.actions.training import override_training, record_training
 from hazmat.actions.spill_papers import issue_spill_note
 from hazmat.actions.spills import close_spill, correct_spill, old_stain, spill_step, told_of_spill
 from hazmat.actions.spills import reading as reading_of
+from hazmat.actions.training import override_training, record_training
 from hazmat.actions.units import add_photographs, correct_unit, law_day, prove_dead
 from hazmat.actions.verdicts import reading, second_verdict, sign_verdict
 from hazmat.actions.yards import set_yard

@@ -20,6 +20,7 @@ TOUCHES = {
     "correct_breakdown", "record_condition", "correct_condition", "tools", "tool", "clean_tool", "label_drum",
     "label_slop_can", "drum", "pour", "drain", "put_drum", "put_unit", "load", "put_on_load", "sign_load", "who",
     "override_training", "crew",
+    "open_spill", "old_stain", "spill", "spill_step",
 }  # fmt: skip
 """Pages whose reader has oil, or what holds it, before him, or is sent to it."""
 READS = {
@@ -31,6 +32,7 @@ READS = {
     "settle_arrival", "enter_certificate", "close_load", "partners", "add_partner", "partner", "correct_partner",
     "add_licence", "correct_licence", "training", "record_training", "correct_training", "out", "injuries",
     "note_injury", "emergency", "set_emergency",
+    "spills", "correct_spill", "told_of_spill", "close_spill",
 }  # fmt: skip
 """Pages on which something is read, decided or written about papers."""
 STANDING = "Local law and licensed people come first. When in doubt, stop and ask."
