@@ -16,6 +16,7 @@ NOT_PAGES = {"photograph", "paper_pdf", "report", "signature", "certificate", "t
 POSTED = {
     "add_photographs", "issue_paper", "issue_drum_label", "issue_load_sheet", "end_member", "leave_yard", "make_link",
     "take_back_link", "sign_out_crew", "issue_crew_list", "come_back", "erase_note", "issue_emergency_sheet",
+    "issue_spill_note",
 }  # fmt: skip
 PAGES = [str(one.name) for one in in_one_yard if one.name not in NOT_PAGES | POSTED]  # type: ignore[union-attr]
 
