@@ -77,6 +77,8 @@ COLUMN_VALUES: dict[str, tuple[str, ...]] = {
     "step": ("same", "up", "down", "unknown"),
     "filled": ("as_made", "changed"),
     "hazard": ANY,
+    "method": ANY,
+    "liquid_named": ("mineral", "silicone", "ester", "askarel", "other", "unknown"),
     "seen": ("yes", "no", "unknown"),
     "shown": ("low", "not_low"),
     "drained": ("yes", "no"),

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from hazmat.core.assess import Judge
 from hazmat.core.facts import Test, Unit
+from hazmat.core.methods import scope_of
 from hazmat.core.nearness import Differ, LineAt, Near, Shown, differing, high_lines, lines_of, near
 from hazmat.core.unitnow import LOW_CARE, ResultNow, UnitNow
 from hazmat.core.weigh import Weighed, as_words, weigh
@@ -68,12 +69,21 @@ def results_of(unit: UnitNow, place: str) -> Results:
         for key, one in figures.items()
         if one.weighed and (found := near(one.test, one.weighed, lines, judge.house))
     }
-    says = {key: tuple(_told(found)) for key, found in nearness.items()}
+    says = {key: (*_told(nearness.get(key)), *_scope(one.test, facts, judge)) for key, one in figures.items()}
     apart = [said(one.key, one.words()) for one in _apart(unit, facts, judge)]
     return Results(says, nearness, tuple(lines), tuple(dict.fromkeys([*apart, *_screens(facts, judge)])))
 
 
-def _told(found: Near) -> list[str]:
+def _scope(test: Test, facts: Unit, judge: Judge) -> list[str]:
+    """What is said of its method; of a space of another kind than its unit nobody knows the liquid."""
+    like = all(space.name != test.space or space.kind in (None, facts.kind) for space in facts.spaces)
+    scope = scope_of(test.method or "", facts.fluid if like else None, judge.house)
+    return [scope.finding.says] if scope.told else []
+
+
+def _told(found: Near | None) -> list[str]:
+    if found is None:
+        return []
     words = [said(f"near_{found.stands}", found.words())]
     unsaid = not found.reach.by_lab and found.stands in ("clear", "near", "over", "far_over")
     return [*words, said("near_spread")] if unsaid else words

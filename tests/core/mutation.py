@@ -40,7 +40,7 @@ OWN_TESTS = {
     for name, tests in {
         "air": "air", "asks": "asks", "carryover": "carryover", "chain": "chain",
         "clauses": "states", "codes": "codes", "dated": "law states", "gear": "parts",
-        "law": "law states", "measures": "states", "nearness": "nearness", "parts": "parts",
+        "law": "law states", "measures": "states", "methods": "methods", "nearness": "nearness", "parts": "parts",
         "removing": "removing", "sidehazards": "sidehazards", "slips": "slips", "spill": "spill",
         "telling": "telling", "tools": "tools", "trail": "trail",
         "accident": "accident", "outing": "outing", "training": "training",

@@ -212,3 +212,20 @@ def test_pages_say_it(cast: Cast, client: Client) -> None:
         assert 'role="img" aria-label="Laboratory results against the lines of the law' in page
     wide(yard, boss)
     assert "by one and a half times its uncertainty" in cast.client("manager").get(at(cast, "keeping")).content.decode()
+
+
+@pytest.mark.parametrize(
+    ("method", "says"),
+    [
+        ("EN 12766-1", "not for insulating liquids"), ("in house", "not known here"), ("", "names no method"),
+        ("IEC 61619", ""), ("ASTM D4059", ""),
+    ],
+)  # fmt: skip
+def test_a_method_that_is_not_for_the_liquid_is_said(yard: Yard, boss: Person, method: str, says: str) -> None:
+    """Scopes of EN 12766-1:2000, IEC 61619:1997 and ASTM D4059; whatever it is, the result stays on record and counts."""
+    more = {"method": method} if method else {}
+    now = of(yard, boss, lab("12", **more), line={**LINE, "fluid": "mineral"})
+    found = told(now)
+    assert len(found) == (2 if says else 1)
+    assert says in found[-1]
+    assert now.answer["basis"] == "established"

@@ -19,8 +19,8 @@ DECIDES = (
         CORE / f"{name}.py"
         for name in (
             "presume", "evidence", "signs", "care", "gear", "assess", "bulk", "identity", "findings", "law", "view",
-            "weigh", "nearness", "asks", "parts", "removing", "sampling", "sidehazards", "carryover", "clauses",
-            "dated", "documents", "air", "reading", "slips", "spill", "training", "accident",
+            "weigh", "nearness", "asks", "parts", "removing", "sampling", "sidehazards", "methods", "carryover",
+            "clauses", "dated", "documents", "air", "reading", "slips", "spill", "training", "accident",
         )
     ),
     *(ROOT / "hazmat" / "edge" / f"{name}.py" for name in ("lines", "columns", "columnseam", "patterns")),
