@@ -179,7 +179,7 @@ def make_cast() -> Cast:
         "tag": unit.tag, "picture": Photograph.objects.get().pk, "size": "thumb",
         "paper": Paper.objects.get().pk,
         "member": Member.objects.get(person=cast.people["visitor"]).pk, "person": cast.people["visitor"].pk,
-        "sum": "density", "screen": screen, "breakdown": broke, "condition": slipped,
+        "sum": "density", "task": "sample", "screen": screen, "breakdown": broke, "condition": slipped,
         "extension": extended, "tool": Tool.objects.get(pk=cell).code,
     }  # fmt: skip
     cast.entries_before = cast.entries()

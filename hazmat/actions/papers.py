@@ -16,12 +16,15 @@ from hazmat.book.receipt import Receipt
 from hazmat.core.codes import code_of
 from hazmat.core.unitnow import PaperKind, UnitNow
 from hazmat.models import Paper, Person, Seal
+from hazmat.papers.gearsheet import Cards
 from hazmat.queries.units import aside_of
 from hazmat.queries.yards import names_of, particulars, yard_facts
 
 KINDS: tuple[str, ...] = get_args(PaperKind)
 OF_BOTTLE = "bottle_label"
 """The kind that is of a bottle; the others are of the unit itself."""
+CARDS = "gear_card"
+"""The kind of which somebody picks the tasks and answers questions about the work."""
 OF_OWNER = "owner_letter"
 """The kind that names those who signed."""
 SEALING = UUID("4f696c77-6172-4764-8000-7365616c696e")
@@ -29,22 +32,27 @@ SEALING = UUID("4f696c77-6172-4764-8000-7365616c696e")
 
 
 @verb
-def issue_paper(order: Order, *, unit: UUID, kind: str, bottle: str = "") -> Receipt:
+def issue_paper(order: Order, *, unit: UUID, kind: str, bottle: str = "", cards: Cards | None = None) -> Receipt:
     """Freeze every word of a paper of this unit, or of one of its bottles. It replaces the last one of its kind.
 
-    `bottle`: the code of the bottle. Raises Refused for a label of a bottle that this unit does not have.
+    `bottle`: the code of the bottle; `cards`: which gear cards stand on a sheet, which replaces the last one of the
+    same tasks. Raises Refused for a label of a bottle that this unit does not have, and for a sheet without one to four
+    cards.
     """
     with book(order, "issue_paper") as act:
         now = current(order.yard, unit)
         its = next((one for one in now.bottles if one.code == bottle), None)
         if not (kind == OF_BOTTLE) == bool(bottle) == (its is not None):
             raise Refused("Open the bottle first, and print its label from there.")
+        if (kind == CARDS) != (cards is not None) or (cards and not cards.fit):
+            raise Refused("Open the gear cards of the unit, and tick one to four tasks there.")
         aside = aside_of(now)
         yard = yard_facts(particulars(order.yard))
         by = Person.objects.get(pk=order.by).called
         called = _called(now) if kind == OF_OWNER else {}
-        made = papers.payload(kind, now, yard, aside, str(act.seq), act.recorded_at, by, its, called)
-        last = [one.id for one in now.papers if (one.kind, one.bottle) == (kind, bottle)]
+        made = papers.payload(kind, now, yard, aside, str(act.seq), act.recorded_at, by, its, called, cards)
+        tasks = cards.tasks if cards else ()
+        last = [one.id for one in now.papers if (one.kind, one.bottle, one.tasks) == (kind, bottle, tasks)]
         freeze(act, kind, made, unit=unit, replaces=UUID(last[-1]) if last else None)
     return act.receipt
 

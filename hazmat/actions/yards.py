@@ -4,6 +4,7 @@ from uuid import UUID
 
 from hazmat.book.act import Order, Refused, book, verb
 from hazmat.book.receipt import Receipt
+from hazmat.core.gearcard import MASK
 from hazmat.edge.results import WIDE
 from hazmat.models import Particulars
 from hazmat.queries.yards import particulars, people
@@ -13,11 +14,12 @@ from hazmat.roles import may
 @verb
 def set_yard(
     order: Order, *, based_on: UUID, name: str, phone: str = "", keeps: str = "", stores: bool = False,
-    two: bool = False, guard: str = "",
+    two: bool = False, guard: str = "", air: str = "",
 ) -> Receipt:  # fmt: skip
     """Write down how a yard works, in place of `based_on`. Its country, zone and code stay as they are.
 
-    `guard`: empty or `wide`, the room that a release needs below a line.
+    `guard`: empty or `wide`, the room that a release needs below a line. `air`: empty or `mask`, the rule on
+    respirators.
 
     Raises Refused where somebody changed it in the meantime, and for a second person where nobody could be one.
     """
@@ -34,9 +36,11 @@ def set_yard(
             )
         if guard not in ("", WIDE):
             raise Refused("Pick how far below a line a result has to lie; there are two answers.")
+        if air not in ("", MASK):
+            raise Refused("Pick whose rule on respirators the yard goes by; there are two answers.")
         fresh = Particulars(
             name=name.strip(), country=now.country, state=now.state, zone=now.zone, keeps=keeps.strip(),
-            stores=stores, two=two, guard=guard, replaces_id=now.pk,
+            stores=stores, two=two, guard=guard, air=air, replaces_id=now.pk,
         )  # fmt: skip
         act.write(fresh, aside={"phone": phone.strip()})
     return act.receipt

@@ -14,6 +14,7 @@ from hazmat.edge.bench import Measured
 
 INSIDE = {
     "unit_page": ("hazmat.bench.pages", 100_000),
+    "gear_card": ("hazmat.bench.pages", 1000),
     "unit_list": ("hazmat.bench.pages", 100_000),
     "unit_story": ("disposal.bench.pages", 200),
     "drum_page": ("disposal.bench.pages", 200),
@@ -22,6 +23,7 @@ INSIDE = {
     "sum_page": ("hazmat.bench.pages", 100),
     "entry": ("hazmat.bench.writing", 1000),
     "sheet": ("hazmat.bench.papers", 5),
+    "four_up": ("hazmat.bench.papers", 5),
     "folder": ("disposal.bench.papers", 200),
     "prove": ("hazmat.bench.proving", 100_000),
     "reach": ("disposal.bench.reach", 1_000_000),

@@ -8,6 +8,7 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from itertools import cycle
 from urllib.parse import urlencode
 
 from django.conf import settings
@@ -16,6 +17,7 @@ from django.contrib.sessions.backends.db import SessionStore
 
 from hazmat.bench.seeded import fill, seeded_yard
 from hazmat.core.sums.frame import Sum
+from hazmat.core.wear import TASKS
 from hazmat.edge.bench import Measured, measured
 from hazmat.models import Person, UnitStanding, Yard
 from hazmat.rulebooks.sumbook import sums
@@ -32,6 +34,14 @@ def unit_page(n: int) -> Measured:
         tags = list(UnitStanding.objects.order_by("search")[:REQUESTS].values_list("tag", flat=True))
         pages = [f"/{yard.code}/units/{tag}/" for tag in tags]
         return against_empty("unit_page", n, 8.0, port, cookie, yard, pages)
+
+
+def gear_card(n: int) -> Measured:
+    """The gear card of one unit and one task, in a yard of n units."""
+    with served(n) as (port, cookie, yard, _):
+        tags = list(UnitStanding.objects.order_by("search")[:REQUESTS].values_list("tag", flat=True))
+        pages = [f"/{yard.code}/units/{tag}/gear/{task}/" for tag, task in zip(tags, cycle(TASKS), strict=False)]
+        return against_empty("gear_card", n, 8.0, port, cookie, yard, pages)
 
 
 def unit_list(n: int) -> Measured:

@@ -50,7 +50,7 @@ COLUMN_VALUES: dict[str, tuple[str, ...]] = {
     "in_use_since": ("shown", "not_shown"),
     "built_band": ("first", "second", "third", "unknown"),
     "site": (*get_args(facts.Site), "unknown"),
-    "task": ("look", "sample", "leak"),
+    "task": ("look", "sample", "bench", "drain", "drums", "cut", "spill", "hand_over", "after_fire"),
     "care": CARE,
     "country": ANY,
     "role": (*get_args(facts.Role), "unknown"),
@@ -94,6 +94,17 @@ COLUMN_VALUES: dict[str, tuple[str, ...]] = {
     "spill_tested": ("yes", "no"),
     "spill_pcb": ("under_report", "from_report", "over_notice"),
     "spill_source": ("transformer", "other"),
+    "signed": ("yes", "no"),
+    "who": ("trained", "specialist", "barred"),
+    "hands": ("work_gloves", "gauntlets", "layered_gloves", "not_here"),
+    "breath": ("open_air", "mask", "powered_mask", "breathing_apparatus", "not_here"),
+    "asked": ("hot", "indoors", "mist", "leak", "hot_leak", "pcb_name"),
+    "said": ("yes", "no", "unknown", "unsaid"),
+    "policy": ("supplied", "mask"),
+    "air": ("above", "not_above", "unknown"),
+    "glove": ("thin_nitrile", "gauntlet", "layered", "pvc_latex", "leather"),
+    "wetted": ("before", "not_before"),
+    "wet_for": ("within", "past"),
 }  # fmt: skip
 """Every column that a table may name, with the values that it can take."""
 

@@ -1,17 +1,20 @@
-"""What to wear, what to do next, and whether you may take it: rows of the handling book, chosen by what is known."""
+"""What to wear in one sentence, what to do next, whether you may take it: from the handling book, by what is known."""
 
 from collections.abc import Iterable, Mapping
 
 from hazmat.core.bulk import CARE
 from hazmat.core.findings import Reason, of_act, of_row
 from hazmat.core.law import LawDay
+from hazmat.core.wear import CALM, HEADS, NOTHING, Work, Worn, worn
 
 NO_LAW = "none"
 LOW_CARE = CARE[:2]
 REACH = {"capacitor": "sealed", "sealed_can": "sealed", "container": "container"}
 """How the handling kinds can be sampled; the others are open."""
 FOR_LEAK, TO_LOOK, TO_SAMPLE, MAY_TAKE = "wear_for_leak", "wear_to_look", "wear_to_sample", "may_take"
-ACTS_OF_TABLES = {"gear": (FOR_LEAK, TO_LOOK, TO_SAMPLE), "may_take": (MAY_TAKE,)}
+WORN = {FOR_LEAK: "spill", TO_LOOK: "look", TO_SAMPLE: "sample"}
+"""The acts that say what to wear, with the task of each."""
+ACTS_OF_TABLES = {"gear_hands": tuple(WORN), "may_take": (MAY_TAKE,)}
 """The acts that are told from the rows of a table, by the table."""
 
 
@@ -21,16 +24,14 @@ def next_acts(facts: Mapping[str, str], country: str, role: str, house: LawDay) 
     `facts`: a value for each column of the acts. `country`: name of the law, or `none`.
     """
     acts = [of_act(act) for act in house.book.acts if act.wanted(facts)]
-    leaking = facts["state"] == "leaking"
+    care, leaking = facts["care"], facts["state"] == "leaking"
     if leaking:
-        acts.append(_chosen(house, "gear", FOR_LEAK, task="leak", care=facts["care"]))
-    acts.append(_chosen(house, "gear", TO_LOOK, task="look", care=CARE[-1] if leaking else facts["care"]))
+        acts.append(told(house, FOR_LEAK, care))
+    acts.append(told(house, TO_LOOK, care, leaking))
     if facts["reach"] != "sealed":
-        acts.append(_chosen(house, "gear", TO_SAMPLE, task="sample", care=facts["care"]))
+        acts.append(told(house, TO_SAMPLE, care))
     known = country if country in house.tables["may_take"].table.columns["country"] else NO_LAW
-    acts.append(
-        _chosen(house, "may_take", MAY_TAKE, country=known, role=role, proof=_proof(facts), state=facts["state"])
-    )
+    acts.append(_may_take(house, country=known, role=role, proof=_proof(facts), state=facts["state"]))
     return tuple(acts)
 
 
@@ -38,17 +39,36 @@ def worn_for(
     tasks: Iterable[Mapping[str, str]], care: str, leaking: bool, house: LawDay
 ) -> tuple[Mapping[str, str], ...]:
     """Gear as these tasks name it, told afresh for another care of hands."""
-    at = {
-        FOR_LEAK: {"task": "leak", "care": care},
-        TO_LOOK: {"task": "look", "care": CARE[-1] if leaking else care},
-        TO_SAMPLE: {"task": "sample", "care": care},
-    }
     return tuple(
-        {"act": act, "says": _chosen(house, "gear", act, **at[act]).finished({})}
-        if (act := task["act"]) in at
-        else task
+        {"act": act, "says": told(house, act, care, leaking).finished({})} if (act := task["act"]) in WORN else task
         for task in tasks
     )
+
+
+def told(house: LawDay, act: str, care: str, leaking: bool = False) -> Reason:
+    """What is worn to look, to sample or for a leak at a care of hands, as one sentence of the handling book.
+
+    Cool and in the open. `leaking`: it leaks, which raises what is worn to look.
+    """
+    leak = {"leak": "yes"} if act == FOR_LEAK or (act == TO_LOOK and leaking) else {}
+    found = worn(house, WORN[act], care, Work(said={**CALM, **leak}))
+    ways = (f"{act}_{found.who}", f"{act}_{found.pieces['breath']}", act)
+    says = house.book.sentences[next(one for one in ways if one in house.book.sentences)]
+    return Reason(act, says.says.format(wear=_listed(house, found, wet=act != TO_LOOK)), says.cite)
+
+
+def _listed(house: LawDay, found: Worn, wet: bool) -> str:
+    """Pieces of gear in one line. `wet`: hands meet oil, so how long the gloves last stands behind them."""
+    named = [found.pieces[head] for head in HEADS if head != "over" and found.pieces[head] not in NOTHING]
+    words = [_says(house, f"gear_{piece}") for piece in named]
+    lasts = f"gear_wet_{found.pieces['hands']}"
+    if wet and lasts in house.book.sentences:
+        words.insert(1, _says(house, lasts))
+    return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def _says(house: LawDay, name: str) -> str:
+    return house.book.sentences[name].says
 
 
 def _proof(facts: Mapping[str, str]) -> str:
@@ -57,13 +77,13 @@ def _proof(facts: Mapping[str, str]) -> str:
     return "shown_low" if low else "shown_high" if facts["standing"] == "established_high" else "not_shown"
 
 
-def _chosen(house: LawDay, table: str, act: str, **values: str) -> Reason:
-    asked = house.tables[table]
+def _may_take(house: LawDay, **values: str) -> Reason:
+    asked = house.tables[MAY_TAKE]
     decision = asked.decide(tuple(values[column] for column in asked.columns))
     if decision is None:
-        raise LookupError(f"the table {table} has no row in force")
+        raise LookupError(f"the table {MAY_TAKE} has no row in force")
     row = of_row(decision.rows[0])
-    return Reason(act, row.says, row.cite)
+    return Reason(MAY_TAKE, row.says, row.cite)
 
 
 def reach_of(kinds: Iterable[tuple[str, bool]], house: LawDay) -> str:

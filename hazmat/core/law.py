@@ -163,6 +163,7 @@ class Rulebook:
     acts: tuple[Act, ...]
     steps: tuple[Act, ...] = ()
     plan: tuple[Act, ...] = ()
+    card: tuple[Act, ...] = ()
     parts: Mapping[str, str] = field(default_factory=dict)
     first: tuple[str, ...] = ()
     spills: tuple[SpillRule, ...] = ()

@@ -122,6 +122,7 @@ def _issued(now: Changes, record: Written) -> Changes:
     paper = PaperNow(
         id=record.id, kind=image["kind"], number=image["number"], code=image["code"], made_at=record.happened_at,
         corrects=record.replaces, bottle=image.get("payload", {}).get("bottle", ""),
+        tasks=tuple(image.get("payload", {}).get("tasks", ())),
     )  # fmt: skip
     return {"papers": (*now["papers"], paper)}
 

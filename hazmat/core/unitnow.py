@@ -21,7 +21,7 @@ Arrival = Literal["gate", "found"]
 Leak = Literal["none", "sweating", "dripping", "pool", "unknown"]
 Shows = Literal["whole", "plate", "leak", "other"]
 Dead = Literal["yes", "no", "unknown"]
-PaperKind = Literal["site_sheet", "notice", "unit_tag", "bottle_label", "owner_letter"]
+PaperKind = Literal["site_sheet", "notice", "unit_tag", "bottle_label", "owner_letter", "gear_card"]
 Source = Literal["seen", "said", "guessed"]
 Decision = Literal["release", "pcb_route", "hold"]
 Stands = Literal["hold", "released", "pcb_route", "gone", "destroyed"]
@@ -80,7 +80,8 @@ class ProvedDead:
 class PaperNow:
     """A paper of the unit. `sealed`: SHA-256 of its PDF, None until it is sealed; `corrects`: the paper it replaces.
 
-    `bottle`: the code of the bottle whose label it is, empty for a paper of the unit itself.
+    `bottle`: the code of the bottle whose label it is, empty for a paper of the unit itself; `tasks`: whose gear cards
+    stand on it.
     """
 
     id: str
@@ -91,6 +92,7 @@ class PaperNow:
     sealed: str | None = None
     corrects: str | None = None
     bottle: str = ""
+    tasks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

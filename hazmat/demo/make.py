@@ -26,8 +26,10 @@ from hazmat.core.lookin import LookIn
 from hazmat.demo.made import Made, Step, id_of, sampled
 from hazmat.demo.scene import YARDS, DemoPerson, DemoYard
 from hazmat.demo.units import DemoUnit, demo_units, drawn_pictures
+from hazmat.edge.gear import Answers
 from hazmat.edge.pictures import Picture
 from hazmat.models import Person
+from hazmat.papers.gearsheet import Cards
 from hazmat.queries.yards import particulars
 from hazmat.roles import ROLES, Role
 
@@ -37,6 +39,9 @@ MORNING, LATER = time(9), timedelta(minutes=20)
 """When a sample is drawn, and how long after a look its sheet is printed."""
 PRINTED = 3
 """How many units of each yard get a site sheet at once; the others are printed when somebody asks."""
+
+CARDS = ("look", "sample", "drain", "spill")
+"""Gear cards that the demo prints on one sheet."""
 
 Progress = Callable[[int, int], None]
 Drawn = dict[str, list[tuple[Picture, str, str]]]
@@ -114,6 +119,7 @@ def _of_units(units: tuple[DemoUnit, ...], drawn: Drawn) -> Iterator[Step]:
         yield step(at=at, words=("unit", tag), run=partial(_log, unit, drawn))
         if [one for one in units if one.yard == unit.yard].index(unit) < PRINTED:
             yield step(at=at + LATER, words=("sheet", tag), run=partial(_print, unit))
+            yield step(at=at + LATER, words=("gear", tag), run=partial(_print_gear, unit))
         if unit.results:
             yield from _samples(unit)
             yield Step(
@@ -174,3 +180,10 @@ def _moment(look: LookIn) -> datetime:
 def _print(unit: DemoUnit, made: Made) -> None:
     """A site sheet."""
     made.printed(issue_paper(made.order, unit=made.unit(unit.look.tag[:-1]), kind="site_sheet").the("hazmat.paper"))
+
+
+def _print_gear(unit: DemoUnit, made: Made) -> None:
+    """Four gear cards on one sheet: cool oil in the open, as whoever printed them said."""
+    cards = Cards(tasks=CARDS, answers=Answers(said={"hot": "no", "indoors": "no", "mist": "no"}))
+    its = made.unit(unit.look.tag[:-1])
+    made.printed(issue_paper(made.order, unit=its, kind="gear_card", cards=cards).the("hazmat.paper"))

@@ -12,6 +12,7 @@ from django.utils import timezone
 from hazmat import rulebooks
 from hazmat.core.bulk import CARE
 from hazmat.core.codes import TAG_BODY, read_code
+from hazmat.core.gear import TO_LOOK, told
 from hazmat.core.law import Rulebook
 from hazmat.core.lookin import LookIn
 from hazmat.core.unitnow import UnitNow
@@ -206,10 +207,7 @@ class LookForm(forms.Form):
     @property
     def wear(self) -> str:
         """What the handling book says to wear for looking at something of which nothing is known yet."""
-        gear = rulebooks.house(self.now.astimezone(self.zone).date()).tables["gear"]
-        asked = {"task": "look", "care": CARE[-1]}
-        decision = gear.decide(tuple(asked[column] for column in gear.columns))
-        return decision.rows[0].says if decision else ""
+        return told(rulebooks.house(self.now.astimezone(self.zone).date()), TO_LOOK, CARE[-1]).says
 
     # ------------------------------------------------------------------ checking
 

@@ -10,6 +10,12 @@ from hazmat.forms.fields import Pick, Words
 GUARDS = (("", "By its uncertainty"), (WIDE, "By one and a half times its uncertainty"))
 """How much room below a line a yard asks for. Source: the figure `guard_wide` of the handling book."""
 
+AIRS = (
+    ("", "NIOSH: above its limit for PCB in the air only supplied air or breathing apparatus"),
+    ("mask", "An Australian leaflet: a mask with cartridges for chlorinated vapour"),
+)
+"""The published rules on respirators. Source: the sentences `air_supplied` and `air_mask` of the handling book."""
+
 
 class YardForm(forms.Form):
     """Name, telephone, where records are kept, and what the yard does beside looking at units."""
@@ -22,6 +28,10 @@ class YardForm(forms.Form):
     guard = Pick(
         label="How far below a line must a result lie for a release?", choices=GUARDS,
         help_text="A yard can ask for more than the uncertainty, never for less.",
+    )  # fmt: skip
+    air = Pick(
+        label="Whose rule on respirators does this yard go by?", choices=AIRS,
+        help_text="Both stand on every gear card; the stricter one counts until this is changed.",
     )  # fmt: skip
     based_on = forms.UUIDField(widget=forms.HiddenInput, required=False)
 

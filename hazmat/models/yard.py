@@ -28,6 +28,7 @@ class Particulars(Record):
 
     `stores`: it also keeps drums and sends loads out; `two`: a verdict needs a second person. Empty means no.
     `guard`: how far below a line a result must lie for a release; empty: by its uncertainty, `wide`: by more than that.
+    `air`: whose rule on respirators it goes by; empty: the stricter one, `mask`: the other one.
     """
 
     name = models.CharField(max_length=120)
@@ -38,6 +39,7 @@ class Particulars(Record):
     stores = models.BooleanField(null=True, blank=True)
     two = models.BooleanField(null=True, blank=True)
     guard = models.CharField(max_length=6, blank=True, default="")
+    air = models.CharField(max_length=6, blank=True, default="")
 
     class Meta:
         verbose_name_plural = "particulars"
@@ -55,7 +57,7 @@ class Particulars(Record):
         return {
             "name": self.name, "code": code, "country": self.country.lower(), "state": self.state, "zone": self.zone,
             "phone": phone, "keeps": self.keeps, "stores": bool(self.stores), "two": bool(self.two),
-            "guard": self.guard,
+            "guard": self.guard, "air": self.air,
         }  # fmt: skip
 
 

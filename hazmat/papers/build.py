@@ -11,13 +11,14 @@ from hazmat.core.trail import BottleNow
 from hazmat.core.unitnow import UnitNow
 from hazmat.edge.story import Story, on_record, story
 from hazmat.papers.frame import Made, frame, law_words, local_moment, made, owed, reasons, said, strip_words
+from hazmat.papers.gearsheet import Cards, cards_in, sheet_says
 from hazmat.papers.letter import owner_letter
 
 DRUM = "drum"
 """The kind that is no electrical equipment."""
 TITLES = {
     "site_sheet": "Site sheet", "notice": "Notice", "unit_tag": "Unit tag", "bottle_label": "Bottle label",
-    "owner_letter": "Letter to the owner",
+    "owner_letter": "Letter to the owner", "gear_card": "Gear cards",
 }  # fmt: skip
 PICTURES = "pictures"
 """How many photographs there were: more of them change nothing that a paper says."""
@@ -27,17 +28,19 @@ PRIVATE = {
     "unit_tag": (),
     "bottle_label": (),
     "owner_letter": ("owner", "where"),
+    "gear_card": (),
 }  # fmt: skip
 """Which personal words a paper carries."""
 
 
 def payload(
     kind: str, unit: UnitNow, yard: Mapping[str, str], aside: Mapping[str, str], number: str, at: datetime, by: str,
-    bottle: BottleNow | None = None, called: Mapping[str, str] | None = None,
+    bottle: BottleNow | None = None, called: Mapping[str, str] | None = None, cards: Cards | None = None,
 ) -> Made:  # fmt: skip
     """A paper of a unit or of one of its bottles, as at an instant. `by`: the name of the person who issues it.
 
-    `called`: what people are called, by id: those who signed the verdict that a letter names. Raises KeyError.
+    `called`: what people are called, by id: those who signed the verdict that a letter names; `cards`: which gear
+    cards stand on a sheet. Raises KeyError.
     """
     words = story(unit, yard)
     zone = ZoneInfo(yard["zone"])
@@ -47,7 +50,7 @@ def payload(
         "law": _law(unit, zone), "not_isolation": said("not_isolation_tag"),
     }  # fmt: skip
     private = {key: str(aside[key]) for key in _carried(kind, unit) if aside.get(key)}
-    body = BODIES[kind](unit, words, yard)
+    body = sheet_says(unit, yard, cards) if cards else BODIES[kind](unit, words, yard)
     if bottle:
         space = unit.oil_spaces[bottle.space]
         body |= {"bottle": bottle.code, "space": space, "labelled": local_moment(bottle.labelled_at, zone)}
@@ -64,10 +67,13 @@ def _head(unit: UnitNow, words: Story) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def unit_says(kind: str, unit: UnitNow, yard: Mapping[str, str]) -> dict[str, Any]:
-    """What a paper of this kind says of a unit as it stands, less what tells of its own making."""
+def unit_says(kind: str, unit: UnitNow, yard: Mapping[str, str], frozen: Mapping[str, Any]) -> dict[str, Any]:
+    """What a paper of this kind says of a unit as it stands, less what tells of its own making.
+
+    `frozen`: the words that it was issued with, which name the gear cards of a sheet.
+    """
     words = story(unit, yard)
-    body = BODIES[kind](unit, words, yard)
+    body = sheet_says(unit, yard, cards_in(frozen)) if "cards" in frozen else BODIES[kind](unit, words, yard)
     return {**_head(unit, words), **{key: says for key, says in body.items() if key != PICTURES}}
 
 

@@ -3,8 +3,9 @@
 import base64
 import functools
 import io
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import UTC, datetime
+from html import escape
 from typing import Any
 
 import segno
@@ -144,6 +145,17 @@ def _laid_out(page: str, style: Any) -> Any:
     """A page laid out once: asking the printer for the number of pages would lay it out twice."""
     printed = _printer().HTML(string=page, url_fetcher=_fetcher())
     return printed.render(stylesheets=[style], font_config=_fonts(), pdf_variant=VARIANT, pdf_tags=True)
+
+
+def plain(words: Iterable[str], pages: int) -> bytes:
+    """The same words on as many pages as bare paragraphs, tagged and conforming alike: a floor of the bench."""
+    told = list(words)
+    share = -(-len(told) // pages)
+    parts = ["".join(f"<p>{escape(one)}</p>" for one in told[place * share :][:share]) for place in range(pages)]
+    page = f'<html lang="en"><title>x</title><body>{"<div style=break-before:page></div>".join(parts)}</body></html>'
+    printed = _printer().HTML(string=page, url_fetcher=_fetcher())
+    found: bytes = printed.write_pdf(font_config=_fonts(), pdf_variant=VARIANT, pdf_tags=True)
+    return found
 
 
 def minimal() -> bytes:

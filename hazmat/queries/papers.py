@@ -20,7 +20,7 @@ from hazmat.queries.next import SIZE, Line
 from hazmat.queries.units import LEFT, unpacked
 from hazmat.queries.yards import particulars, yard_facts
 
-HANGS = ("site_sheet", "notice", "unit_tag")
+HANGS = ("site_sheet", "notice", "unit_tag", "gear_card")
 """Papers that hang on a unit or go with it, as long as it is here."""
 MOVES: tuple[Any, ...] = (Assessment, Condition, Isolation, Verdict, Second)
 """Records after which a paper may say what no longer holds; without one that is younger, none is looked into."""
@@ -28,12 +28,14 @@ MOVES: tuple[Any, ...] = (Assessment, Condition, Isolation, Verdict, Second)
 
 def outdated(unit: UnitNow, yard: Mapping[str, Any]) -> list[Outdated]:
     """The papers that hang on a unit, or go with it, and no longer say what holds; none of what left."""
-    last = {one.kind: one for one in unit.papers if one.kind in HANGS} if unit.stands not in LEFT else {}
-    frozen = dict(Paper.objects.filter(pk__in=[one.id for one in last.values()]).values_list("pk", "payload"))
+    hanging = [one for one in unit.papers if one.kind in HANGS] if unit.stands not in LEFT else []
+    last = {(one.kind, one.tasks): one for one in hanging}.values()
+    kept = dict(Paper.objects.filter(pk__in=[one.id for one in last]).values_list("pk", "payload"))
+    frozen = {one.id: parsed(kept[UUID(one.id)]) for one in last}
     return [
-        Outdated(id=one.id, kind=kind, title=TITLES[kind], number=one.number)
-        for kind, one in last.items()
-        if not holds(parsed(frozen[UUID(one.id)]), unit_says(kind, unit, yard))
+        Outdated(id=one.id, kind=one.kind, title=TITLES[one.kind], number=one.number)
+        for one in last
+        if not holds(frozen[one.id], unit_says(one.kind, unit, yard, frozen[one.id]))
     ]
 
 

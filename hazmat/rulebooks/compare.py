@@ -16,7 +16,8 @@ SECTIONS = {
     "figure": "Figure", "class": "Class", "line": "Class line", "marks": "Mark", "kinds": "Kind of unit",
     "clock": "Clock", "duty": "Duty", "spill": "Spill", "sentence": "Sentence", "mend": "Mend", "why": "Reason why",
     "silence": "No figure in this law", "practice": "House practice", "cite": "Document", "territories": "State",
-    "acts": "What to do next", "steps": "How to sample", "plan": "Beside the steps", "part": "Where an act is shown",
+    "acts": "What to do next", "steps": "How to sample", "plan": "Beside the steps", "card": "Line of a gear card",
+    "part": "Where an act is shown",
     "first": "Told first",
     "table": "Table",
 }  # fmt: skip

@@ -31,7 +31,7 @@ from hazmat.rulebooks.prove import Fault, act_fault, prove_table
 from hazmat.rulebooks.strict import RulebookError, Shelfmark
 
 REQUIRED = "rulebook says edition classes cite figure class line marks kinds table"
-OPTIONAL = "found_in sentence territories clock duty spill acts steps plan part first mend why silence practice"
+OPTIONAL = "found_in sentence territories clock duty spill acts steps plan card part first mend why silence practice"
 FORCES: tuple[Force, ...] = ("must", "may", "care")
 DATES = ("decided_waste", "arrived", "in_use_before")
 PUT_OFF = ("use_extended_until",)
@@ -115,6 +115,7 @@ class _Reader(Cited):
             acts=acts,
             steps=self.acts("steps"),
             plan=self.acts("plan"),
+            card=self.acts("card"),
             parts=parts,
             first=read_first(at / "first", parsed.get("first"), acts, parts),
             territories=self.territories,

@@ -84,6 +84,7 @@ def sections(book: Rulebook, on: date, state: str | None = None) -> list[Section
         Section("What to do next, and when", tuple(_said(book.acts, slots))),
         Section("How to sample, in order", tuple(_said(book.steps, slots))),
         Section("Beside the steps, on the sampling plan", tuple(_said(book.plan, slots))),
+        Section("What a gear card says, and when", tuple(_said(book.card, slots))),
         Section("What this law does not say", tuple(_said(_here(book.silences, state), slots))),
         Section("House practice, not law", tuple(_said(_here(book.practices, state), slots))),
     ]

@@ -20,6 +20,7 @@ from hazmat.edge import conditions
 from hazmat.edge.places import called
 from hazmat.models import Bottle, Tool, Unit
 from hazmat.papers import spill
+from hazmat.papers.gearmarks import mark_image, mark_svg
 from hazmat.papers.holds import ANEW
 from hazmat.papers.marks import ring_svg
 from hazmat.rulebooks.sumbook import sums
@@ -59,6 +60,18 @@ _kept = msgspec.json.Decoder(Kept).decode
 def ring(answer: Mapping[str, Any], name: str = "hatch") -> SafeString:
     """The ring of an answer: its safety band, solid where a laboratory result stands."""
     return ring_svg(answer.get("band", "unknown"), answer.get("basis") == "established", name)
+
+
+@register.simple_tag
+def gear_mark(name: str) -> SafeString:
+    """A picture of gear as pages draw it."""
+    return mark_svg(name)
+
+
+@register.simple_tag
+def gear_picture(name: str) -> dict[str, str]:
+    """The same for a paper: its data address, and what it shows."""
+    return mark_image(name)
 
 
 @register.simple_tag

@@ -22,7 +22,9 @@ from hazmat.views.files import sent
 from hazmat.views.saved import saved
 from hazmat.views.units import the_unit
 
-CHOOSE = "Choose the site sheet, the notice, the unit tag, the letter to the owner, or the label of a bottle."
+CHOOSE = (
+    "Choose the site sheet, the notice, the unit tag, the letter to the owner, gear cards, or the label of a bottle."
+)
 
 
 @require_POST

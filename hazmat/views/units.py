@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from hazmat import rulebooks
-from hazmat.actions.papers import OF_BOTTLE
+from hazmat.actions.papers import CARDS, OF_BOTTLE
 from hazmat.actions.units import add_photographs as write_photographs
 from hazmat.actions.units import correct_unit as write_correction
 from hazmat.actions.units import prove_dead as write_proof
@@ -48,8 +48,8 @@ from hazmat.views.access import act_of, in_yard, new_token, order, page, token_i
 from hazmat.views.saved import saved, write
 from hazmat.views.waiting import wait_with, written
 
-KINDS = tuple(kind for kind in get_args(PaperKind) if kind != OF_BOTTLE)
-"""Papers of a unit."""
+KINDS = tuple(kind for kind in get_args(PaperKind) if kind not in (OF_BOTTLE, CARDS))
+"""Papers of a unit that nothing more is asked for."""
 PAGE = 50
 """Units on one page of the list. Source: our own choice."""
 LONGEST_WHY = 1000

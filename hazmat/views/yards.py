@@ -19,7 +19,7 @@ from hazmat.views.saved import write
 def set_yard(request: HttpRequest, here: Standing) -> HttpResponse:
     """Write down how the yard works."""
     facts = here.facts
-    initial = {name: facts[name] for name in ("name", "phone", "keeps", "stores", "two", "guard")}
+    initial = {name: facts[name] for name in ("name", "phone", "keeps", "stores", "two", "guard", "air")}
     form = YardForm(request.POST or None, initial={**initial, "based_on": here.named.pk})
 
     def change(asked: Order) -> Receipt:

@@ -39,7 +39,8 @@ OWN_TESTS = {
     name: tuple(Path(__file__).with_name(f"test_{one}.py") for one in tests.split())
     for name, tests in {
         "air": "air", "asks": "asks", "carryover": "carryover", "chain": "chain",
-        "clauses": "states", "codes": "codes", "dated": "law states", "gear": "parts",
+        "clauses": "states", "codes": "codes", "dated": "law states", "gear": "parts wear",
+        "gearcard": "gearcard", "wear": "wear",
         "law": "law states", "measures": "states", "methods": "methods", "nearness": "nearness", "parts": "parts",
         "removing": "removing", "sidehazards": "sidehazards", "slips": "slips", "spill": "spill",
         "telling": "telling", "tools": "tools", "trail": "trail",

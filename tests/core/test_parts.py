@@ -50,24 +50,32 @@ def test_a_leak_has_words_of_its_own() -> None:
     assert said(leaking) == TASKS[0]["says"]
 
 
-def row(name: str) -> str:
-    return next(one.says for one in HOUSE.tables["gear"].rows if one.name == name)
-
-
 @pytest.mark.parametrize(
-    ("act", "care", "leaking", "name"),
+    ("act", "care", "leaking", "says"),
     [
-        ("wear_to_look", "50_499", False, "look, raised care"),
-        ("wear_to_look", "50_499", True, "look, highest care"),
-        ("wear_to_sample", "lt2", False, "sample, lowest care"),
-        ("wear_to_sample", "ge500", False, "sample, highest care"),
-        ("wear_for_leak", "2_49", True, "leak, low care"),
+        (
+            "wear_to_look",
+            "50_499",
+            False,
+            "To look: nitrile gauntlets of 0.45 mm or more, safety glasses, coverall and",
+        ),
+        ("wear_to_look", "50_499", True, "safety glasses, hooded disposable coverall and overboots; touch no oil"),
+        (
+            "wear_to_sample",
+            "lt2",
+            False,
+            "never used again once wetted, safety glasses, coverall and safety boots; wash",
+        ),
+        ("wear_to_sample", "ge500", False, "To sample: licensed or specially trained people only; laminate or"),
+        ("wear_for_leak", "2_49", True, "hooded disposable coverall and overboots; on a hot surface a mask"),
     ],
 )
-def test_gear_is_told_afresh_for_another_care(act: str, care: str, leaking: bool, name: str) -> None:
+def test_gear_is_told_afresh_for_another_care(act: str, care: str, leaking: bool, says: str) -> None:
+    """Words by hand, from the pieces that the gear matrix names for that task and care."""
     given = [{"act": act, "says": "Gloves of before"}, {"act": "no_ladder", "says": "No ladder"}]
     first, second = worn_for(given, care, leaking, LawDay(HOUSE, date(2026, 11, 26)))
-    assert (first["act"], first["says"]) == (act, f"{row(name)}.")
+    assert first["act"] == act
+    assert says in first["says"]
     assert second == given[1]
 
 

@@ -222,7 +222,7 @@ def test_pages_say_it(cast: Cast, client: Client) -> None:
     ],
 )  # fmt: skip
 def test_a_method_that_is_not_for_the_liquid_is_said(yard: Yard, boss: Person, method: str, says: str) -> None:
-    """Scopes of EN 12766-1:2000, IEC 61619:1997 and ASTM D4059; whatever it is, the result stays on record and counts."""
+    """Scopes of EN 12766-1:2000, IEC 61619:1997, ASTM D4059; whatever it is, the result is kept and counts."""
     more = {"method": method} if method else {}
     now = of(yard, boss, lab("12", **more), line={**LINE, "fluid": "mineral"})
     found = told(now)

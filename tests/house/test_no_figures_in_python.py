@@ -21,6 +21,7 @@ DECIDES = (
             "presume", "evidence", "signs", "care", "gear", "assess", "bulk", "identity", "findings", "law", "view",
             "weigh", "nearness", "asks", "parts", "removing", "sampling", "sidehazards", "methods", "carryover",
             "clauses", "dated", "documents", "air", "reading", "slips", "spill", "training", "accident",
+            "gearcard", "wear",
         )
     ),
     *(ROOT / "hazmat" / "edge" / f"{name}.py" for name in ("lines", "columns", "columnseam", "patterns")),

@@ -11,7 +11,9 @@ import pytest
 from hazmat import papers
 from hazmat.core.unitfold import Written, step
 from hazmat.core.unitnow import PaperKind, UnitNow
+from hazmat.edge.gear import Answers
 from hazmat.edge.one import answer_data, judged
+from hazmat.papers.gearsheet import Cards
 
 AT = datetime(2026, 11, 25, 1, 2, 3, tzinfo=UTC)
 YARDS: dict[str, dict[str, str]] = {
@@ -73,6 +75,8 @@ ASIDE = {
     "proved_by": "Ben Example",
 }
 
+SAMPLING = Cards(tasks=("sample",), answers=Answers())
+"""One gear card, of which nobody answered anything."""
 Printed = Callable[..., Path]
 
 
@@ -80,7 +84,8 @@ def frozen(kind: str, now: UnitNow, country: str = "nz", aside: dict[str, str] |
     """The words of a paper of this unit, or of its bottle."""
     its = now.bottles[0] if kind == "bottle_label" else None
     told = ASIDE if aside is None else aside
-    return papers.payload(kind, now, YARDS[country], told, "17", AT, "Ana Example", its)
+    cards = SAMPLING if kind == "gear_card" else None
+    return papers.payload(kind, now, YARDS[country], told, "17", AT, "Ana Example", its, None, cards)
 
 
 @pytest.fixture

@@ -145,7 +145,7 @@ def cut(text: str, table: str, name: str) -> str:
         ("us", "presumption", "drum", "kind drum"),
         ("us", "capacitor_size", "volume unknown, low voltage", "fluid_weight unknown, volume unknown"),
         ("nz", "establishing", "mixed sample", "route laboratory, figure lawful, later nothing_added, sample mixed"),
-        ("handling", "gear", "look, raised care", "task look, care 50_499"),
+        ("handling", "gear_hands", "looked at, raised care", "task look, care 50_499"),
     ],
 )
 def test_check_names_the_combination_of_a_lost_row(
