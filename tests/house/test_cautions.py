@@ -15,12 +15,11 @@ from tests.cast import Cast
 from tests.disposal.sending import furnished
 
 TOUCHES = {
-    "look", "unit", "walk_hazards", "sampling_plan", "record_clues", "remove_part", "prove_dead", "label_bottle",
-    "bottle", "hand_bottle", "record_screen", "correct_screen", "read_screen", "record_breakdown",
-    "correct_breakdown", "record_condition", "correct_condition", "tools", "tool", "clean_tool", "label_drum",
-    "label_slop_can", "drum", "pour", "drain", "put_drum", "put_unit", "load", "put_on_load", "sign_load", "who",
-    "override_training", "crew",
-    "open_spill", "old_stain", "spill", "spill_step",
+    "look", "unit", "walk_hazards", "gear", "gear_card", "sampling_plan", "record_clues", "remove_part",
+    "prove_dead", "label_bottle", "bottle", "hand_bottle", "record_screen", "correct_screen", "read_screen",
+    "record_breakdown", "correct_breakdown", "record_condition", "correct_condition", "tools", "tool", "clean_tool",
+    "label_drum", "label_slop_can", "drum", "pour", "drain", "put_drum", "put_unit", "load", "put_on_load",
+    "sign_load", "who", "override_training", "crew", "open_spill", "old_stain", "spill", "spill_step",
 }  # fmt: skip
 """Pages whose reader has oil, or what holds it, before him, or is sent to it."""
 READS = {
@@ -31,8 +30,7 @@ READS = {
     "rename_bay", "clocks", "loads", "plan_load", "change_load", "number_load", "take_off_load", "receive_load",
     "settle_arrival", "enter_certificate", "close_load", "partners", "add_partner", "partner", "correct_partner",
     "add_licence", "correct_licence", "training", "record_training", "correct_training", "out", "injuries",
-    "note_injury", "emergency", "set_emergency",
-    "spills", "correct_spill", "told_of_spill", "close_spill",
+    "note_injury", "emergency", "set_emergency", "spills", "correct_spill", "told_of_spill", "close_spill",
 }  # fmt: skip
 """Pages on which something is read, decided or written about papers."""
 STANDING = "Local law and licensed people come first. When in doubt, stop and ask."

@@ -19,7 +19,7 @@ DECIDES = (
         CORE / f"{name}.py"
         for name in (
             "presume", "evidence", "signs", "care", "gear", "assess", "bulk", "identity", "findings", "law", "view",
-            "weigh", "nearness", "asks", "parts", "removing", "sampling", "sidehazards", "methods", "carryover",
+            "weigh", "nearness", "asks", "parts", "removing", "sampling", "sidehazards", "carryover",
             "clauses", "dated", "documents", "air", "reading", "slips", "spill", "training", "accident",
             "gearcard", "wear",
         )
@@ -38,6 +38,7 @@ CARRIES = {
     "facts",
     "lookin",
     "measures",
+    "methods",
     "outing",
     "reported",
     "screened",
