@@ -21,7 +21,9 @@ Arrival = Literal["gate", "found"]
 Leak = Literal["none", "sweating", "dripping", "pool", "unknown"]
 Shows = Literal["whole", "plate", "leak", "other"]
 Dead = Literal["yes", "no", "unknown"]
-PaperKind = Literal["site_sheet", "notice", "unit_tag", "bottle_label", "owner_letter", "gear_card"]
+PaperKind = Literal[
+    "site_sheet", "notice", "unit_tag", "bottle_label", "owner_letter", "gear_card", "sampling_plan"
+]  # fmt: skip
 Source = Literal["seen", "said", "guessed"]
 Decision = Literal["release", "pcb_route", "hold"]
 Stands = Literal["hold", "released", "pcb_route", "gone", "destroyed"]

@@ -9,6 +9,7 @@ from hazmat.core.bulk import CARE
 from hazmat.core.telling import ASKED, NOT_KNOWN, kind_word
 from hazmat.core.trail import BottleNow
 from hazmat.core.unitnow import UnitNow
+from hazmat.edge.plan import plan_of
 from hazmat.edge.story import Story, on_record, story
 from hazmat.papers.frame import Made, frame, law_words, local_moment, made, owed, reasons, said, strip_words
 from hazmat.papers.gearsheet import Cards, cards_in, sheet_says
@@ -19,6 +20,7 @@ DRUM = "drum"
 TITLES = {
     "site_sheet": "Site sheet", "notice": "Notice", "unit_tag": "Unit tag", "bottle_label": "Bottle label",
     "owner_letter": "Letter to the owner", "gear_card": "Gear cards",
+    "sampling_plan": "Sampling plan",
 }  # fmt: skip
 PICTURES = "pictures"
 """How many photographs there were: more of them change nothing that a paper says."""
@@ -29,6 +31,7 @@ PRIVATE = {
     "bottle_label": (),
     "owner_letter": ("owner", "where"),
     "gear_card": (),
+    "sampling_plan": ("where", "access", "proved_by"),
 }  # fmt: skip
 """Which personal words a paper carries."""
 
@@ -133,6 +136,17 @@ def _unit_tag(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[str,
     return told | ({"mark": said("mark_reminder")} if unit.oil.care == CARE[-1] else {})
 
 
+def _sampling_plan(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[str, Any]:
+    zone, plan = ZoneInfo(yard["zone"]), plan_of(unit, yard["state"] or yard["country"].upper())
+    return {
+        "first": [one.says for one in plan.first], "lacks": list(plan.lacks), "ready": plan.ready,
+        "wear": _says(words.wear), "steps": _says(plan.steps), "proved": _proved(unit, zone),
+        "beside": [{"says": one.says, "cite": one.cite} for one in plan.beside],
+        "spaces": [{"name": one.name, "sealed": one.sealed, "bottles": list(one.bottles)} for one in plan.spaces],
+        "do_not": said("before_oil"),
+    }  # fmt: skip
+
+
 def _bottle_label(unit: UnitNow, words: Story, yard: Mapping[str, str]) -> dict[str, Any]:
     return {}
 
@@ -143,5 +157,5 @@ def _says(tasks: tuple[Mapping[str, str], ...]) -> list[str]:
 
 BODIES: dict[str, Callable[[UnitNow, Story, Mapping[str, str]], dict[str, Any]]] = {
     "site_sheet": _site_sheet, "notice": _notice, "unit_tag": _unit_tag, "bottle_label": _bottle_label,
-    "owner_letter": owner_letter,
+    "owner_letter": owner_letter, "sampling_plan": _sampling_plan,
 }  # fmt: skip

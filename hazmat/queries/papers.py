@@ -20,7 +20,7 @@ from hazmat.queries.next import SIZE, Line
 from hazmat.queries.units import LEFT, unpacked
 from hazmat.queries.yards import particulars, yard_facts
 
-HANGS = ("site_sheet", "notice", "unit_tag", "gear_card")
+HANGS = ("site_sheet", "notice", "unit_tag", "gear_card", "sampling_plan")
 """Papers that hang on a unit or go with it, as long as it is here."""
 MOVES: tuple[Any, ...] = (Assessment, Condition, Isolation, Verdict, Second)
 """Records after which a paper may say what no longer holds; without one that is younger, none is looked into."""

@@ -6,8 +6,13 @@ from uuid import UUID
 from django.urls import reverse
 
 from hazmat.actions.bottles import label_bottle
+from hazmat.actions.papers import issue_paper
 from hazmat.actions.units import log_unit, prove_dead
+from hazmat.book.canonical import parsed
+from hazmat.models import Paper
+from hazmat.queries.papers import outdated
 from hazmat.queries.units import UNITS
+from hazmat.queries.yards import particulars, yard_facts
 from tests.cast import Cast, look_in, order
 from tests.hazmat.signing import DEAD
 from tests.hazmat.test_tool_pages import plain
@@ -73,3 +78,22 @@ def test_a_sealed_part_gets_no_bottle(cast: Cast) -> None:
     unit = logged(cast, line={"kind": "transformer", "fluid": "mineral", "built": "1970", "spaces": spaces})
     prove_dead(asked(cast), unit=unit, proved=DEAD)
     assert "Bushing: sealed, no bottle." in shown(cast, unit)
+
+
+def test_it_prints_and_is_outdated_once_somebody_proves_it_dead(cast: Cast) -> None:
+    unit = logged(cast)
+    paper = issue_paper(asked(cast), unit=unit, kind="sampling_plan").the("hazmat.paper")
+    frozen = parsed(Paper.objects.get(pk=paper).payload)
+    assert frozen["lacks"][0] == "Proved dead by a competent person"
+    assert outdated_of(cast, unit) == []
+    prove_dead(asked(cast), unit=unit, proved=DEAD)
+    assert outdated_of(cast, unit) == ["Sampling plan"]
+    issue_paper(asked(cast), unit=unit, kind="sampling_plan")
+    assert outdated_of(cast, unit) == []
+
+
+def outdated_of(cast: Cast, unit: UUID) -> list[str]:
+    now = UNITS.kept(unit)
+    assert now is not None
+    assert cast.yard_id is not None
+    return [one.title for one in outdated(now, yard_facts(particulars(cast.yard_id)))]
