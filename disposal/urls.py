@@ -2,12 +2,14 @@
 
 from django.urls import URLPattern, URLResolver, path
 
-from disposal.views import bays, certificates, clocks, drums, handing, loads, official, papers, partners, touched
+from disposal.views import bays, certificates, clocks, drums, gear, handing, loads, official, papers, partners, touched
 
 in_one_yard: list[URLPattern | URLResolver] = [
     path("drums/", drums.drums, name="drums"),
     path("drums/label/", drums.label_drum, name="label_drum"),
     path("drums/<code:drum>/", drums.drum, name="drum"),
+    path("drums/<code:drum>/gear/", gear.drum_gear, name="drum_gear"),
+    path("drums/<code:drum>/gear/hand-over/", gear.drum_gear_over, name="drum_gear_over"),
     path("drums/<code:drum>/pour/", drums.pour, name="pour"),
     path("drums/<code:drum>/label/print/", papers.drum_label, name="issue_drum_label"),
     path("drums/<code:drum>/bay/", bays.put_drum, name="put_drum"),
