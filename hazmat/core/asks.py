@@ -57,7 +57,8 @@ LATER = frozenset((
     "route", "figure", "sample", "contrary", "accredited", "task", "care", "proof", "standing", "unit_of_measure",
     "screen", "evidence", "figures", "untested_kind", "other_kind", "other_shown", "can", "meets", "poured", "held",
     "step", "hazard", "seen", "shown", "drained", "gas", "paint", "work", "event",
-    "method", "liquid_named",
+    "method", "liquid_named", "signed", "who", "hands", "breath", "asked", "said", "policy", "air", "glove", "wetted",
+    "wet_for",
     "spill_age", "spill_class", "spill_tested", "spill_pcb", "spill_source",
 ))  # fmt: skip
 """Columns that no look decides: they come of tests, of the answer itself, of what is to be done, or of an accident."""
