@@ -21,6 +21,7 @@ from hazmat.actions.conditions import record_condition
 from hazmat.actions.papers import issue_paper
 from hazmat.actions.results import enter_result
 from hazmat.actions.screens import read_screen, record_screen
+from hazmat.actions.sidehazards import walk_hazards
 from hazmat.actions.spaces import remove_part
 from hazmat.actions.tools import add_tool, clean_tool, retire_tool
 from hazmat.actions.verdicts import reading, sign_verdict
@@ -31,6 +32,7 @@ from hazmat.core.reported import Reported
 from hazmat.core.screened import ScreenIn
 from hazmat.core.shots import ShotsIn
 from hazmat.core.tools import ToolIn
+from hazmat.core.walked import Walk
 from hazmat.demo.made import Made, Step, kept_report, sampled
 from hazmat.demo.scene import LABORATORY
 from hazmat.demo.sheets import page, scrawl
@@ -106,6 +108,11 @@ def _read_screen(made: Made, told: Told) -> None:
 
 def _record_clues(made: Made, told: Told) -> None:
     record_clues(made.order, unit=made.unit(told["unit"]), told=CluesIn(asked=told["asked"], sources=told["sources"]))
+
+
+def _walk_hazards(made: Made, told: Told) -> None:
+    walk = Walk(seen=told["seen"], lead=told.get("lead", ""), note=told.get("note", ""))
+    walk_hazards(made.order, unit=made.unit(told["unit"]), walk=walk)
 
 
 def _remove_part(made: Made, told: Told) -> None:
@@ -255,7 +262,8 @@ def _item(made: Made, load: str, name: str) -> UUID:
 DOES = {
     "add_tool": _add_tool, "clean_tool": _clean_tool, "retire_tool": _retire_tool, "sample": _sample,
     "enter_result": _enter_result, "record_screen": _record_screen, "read_screen": _read_screen,
-    "record_clues": _record_clues, "remove_part": _remove_part, "record_breakdown": _record_breakdown,
+    "record_clues": _record_clues, "walk_hazards": _walk_hazards, "remove_part": _remove_part,
+    "record_breakdown": _record_breakdown,
     "record_condition": _record_condition, "sign_verdict": _sign_verdict, "owner_letter": _owner_letter,
     "label_drum": _label_drum, "pour": _pour, "add_bay": _add_bay, "put_in_bay": _put_in_bay,
     "add_partner": _add_partner, "add_licence": _add_licence, "plan_load": _plan_load, "sign_load": _sign_load,
