@@ -15,11 +15,12 @@ from tests.cast import Cast
 from tests.disposal.sending import furnished
 
 TOUCHES = {
-    "look", "unit", "walk_hazards", "gear", "gear_card", "sampling_plan", "record_clues", "remove_part",
-    "prove_dead", "label_bottle", "bottle", "hand_bottle", "record_screen", "correct_screen", "read_screen",
-    "record_breakdown", "correct_breakdown", "record_condition", "correct_condition", "tools", "tool", "clean_tool",
-    "label_drum", "label_slop_can", "drum", "pour", "drain", "put_drum", "put_unit", "load", "put_on_load",
-    "sign_load", "who", "override_training", "crew", "open_spill", "old_stain", "spill", "spill_step",
+    "look", "unit", "walk_hazards", "gear", "gear_card", "drum_gear", "drum_gear_over", "sampling_plan",
+    "record_clues", "remove_part", "prove_dead", "label_bottle", "bottle", "hand_bottle", "record_screen",
+    "correct_screen", "read_screen", "record_breakdown", "correct_breakdown", "record_condition",
+    "correct_condition", "tools", "tool", "clean_tool", "label_drum", "label_slop_can", "drum", "pour", "drain",
+    "put_drum", "put_unit", "load", "put_on_load", "sign_load", "who", "override_training", "crew", "open_spill",
+    "old_stain", "spill", "spill_step",
 }  # fmt: skip
 """Pages whose reader has oil, or what holds it, before him, or is sent to it."""
 READS = {
