@@ -138,6 +138,12 @@ def test_270_gallons_by_hand() -> None:
     assert "899.41 kg × 500 mg/kg ÷ 1 000 000 = 0.44 kg, which is 0.99 lb" in says
 
 
+def test_a_small_amount_is_shown_with_two_figures() -> None:
+    """20 US gallons x 3.785411784 x 0.88 x 500 mg/kg = 0.0333 kg of PCB, 0.0734 lb; cut, so that it never reads high."""
+    says = found_of().sum.says
+    assert any("= 0.033 kg, which is 0.073 lb" in one.says for one in says)
+
+
 def test_a_liquid_of_unknown_density_is_heavy() -> None:
     """10 L at 1.6 kg/L of PCB alone: 16 kg, 35.27 lb."""
     now = datetime(2026, 11, 25, tzinfo=UTC)
