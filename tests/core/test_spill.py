@@ -139,7 +139,7 @@ def test_270_gallons_by_hand() -> None:
 
 
 def test_a_small_amount_is_shown_with_two_figures() -> None:
-    """20 US gallons x 3.785411784 x 0.88 x 500 mg/kg = 0.0333 kg of PCB, 0.0734 lb; cut, so that it never reads high."""
+    """20 US gallons x 3.785411784 x 0.88 x 500 mg/kg = 0.0333 kg of PCB, 0.0734 lb; cut, never rounded up."""
     says = found_of().sum.says
     assert any("= 0.033 kg, which is 0.073 lb" in one.says for one in says)
 
