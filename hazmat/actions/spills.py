@@ -83,9 +83,13 @@ def _write_account(
 
 
 def _refuse_told(told: SpillIn) -> None:
-    """Refuse an amount of nothing, and grounds that nobody named."""
+    """Refuse an amount or a figure of nothing, and grounds that nobody named."""
     if told.amount and not Decimal(told.amount):
         raise Refused("An amount of nothing is no spill; leave it empty where nobody knows how much it was.")
+    if told.mg_kg and not Decimal(told.mg_kg):
+        raise Refused(
+            "A figure of nought says nothing; write the limit below which nothing was found, or leave it empty."
+        )
     if not told.grounds:
         raise Refused("Tick what it fell on; where nobody has looked, tick the don't-know.")
 

@@ -202,8 +202,8 @@ def _own_class(leaked: Leaked, law: LawDay) -> str:
 
 
 def care_of(spill: SpillIn, leaked: Leaked, klass: str, law: LawDay | None, house: LawDay) -> str:
-    """The care of hands: the worse of that of the source and that of the class and of what somebody says."""
-    found = [leaked.care] if leaked.words or not spill.mg_kg else []
+    """The care of hands: the worst of that of the source, of the class and of what somebody says, which lowers none."""
+    found = [leaked.care]
     if law and klass in law.book.class_words:
         found.append(law.book.class_words[klass].band)
     if spill.mg_kg:

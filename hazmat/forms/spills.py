@@ -43,7 +43,7 @@ class SpillForm(Timed):
     measure = Pick(label="Of which measure is that?", choices=tuple((one, one) for one in MEASURES))
     mg_kg = Number(
         label="PCB in it, where a paper says so", unit="mg/kg",
-        help_text="Only what is not on record with the unit. It can make more of it, and never less.",
+        help_text="Only what is not on record. With a tag it makes more of it, never less; it lowers no gear.",
     )  # fmt: skip
     where = Words(label="Where is it?", most=200, help_text="In words that somebody finds it by. For members only.")
     place = Pick(label="What kind of place is that?", choices=tuple(PLACE_WORDS.items()))

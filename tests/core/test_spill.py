@@ -31,6 +31,7 @@ from hazmat.core.spill import (
     judge,
     on_column,
     soonest,
+    upper_end,
 )  # fmt: skip
 from tests.conftest import ROOT
 
@@ -135,6 +136,12 @@ def test_270_gallons_by_hand() -> None:
     says = " ".join(one.says for one in found.says)
     assert "1022.06 L × 0.88 kg/L = 899.41 kg" in says
     assert "899.41 kg × 500 mg/kg ÷ 1 000 000 = 0.44 kg, which is 0.99 lb" in says
+
+
+def test_a_small_amount_is_shown_with_two_figures() -> None:
+    """20 US gallons x 3.785411784 x 0.88 x 500 mg/kg = 0.0333 kg of PCB, 0.0734 lb; cut, never rounded up."""
+    says = found_of().sum.says
+    assert any("= 0.033 kg, which is 0.073 lb" in one.says for one in says)
 
 
 def test_a_liquid_of_unknown_density_is_heavy() -> None:
@@ -255,3 +262,95 @@ def test_what_is_done_at_once_comes_before_what_has_hours() -> None:
     assert [one.due is None for one in found] == sorted((one.due is None for one in found), reverse=True)
     dues = [one.due for one in found if one.due]
     assert dues == sorted(dues)
+
+
+# ------------------------------------------------------------------ what is said, and what is not
+
+UNIT = Leaked(words="unit", klass="50_to_499", care="50_499", mineral=True)
+KNOWN = SpillIn(amount="20", measure="US gallons", grounds=("concrete",), place="restricted", public="no")
+
+
+def found_of(spill: SpillIn = KNOWN, leaked: Leaked = UNIT, law: LawDay | None = LAW, *, old: bool = False) -> Judged:
+    return judge(spill, leaked, NOW, law, HOUSE, old=old)
+
+
+def keys(found: Judged) -> set[str]:
+    return {one.key for one in (*found.sum.says, *found.because)}
+
+
+def test_only_what_nobody_knows_is_said_to_count_as_the_worst() -> None:
+    """A place and a ground that are known are not said to be unknown; an old stain has neither."""
+    unsaid = {"spill_no_place", "spill_no_ground"}
+    nobody = SpillIn(amount="1")
+    assert not unsaid & keys(found_of())
+    assert unsaid <= keys(found_of(nobody))
+    assert not unsaid & keys(found_of(nobody, old=True))
+    assert "spill_no_place" not in keys(found_of(nobody, law=law_on("nz", NOW)))  # no level of its law asks for it
+
+
+@pytest.mark.parametrize(("public", "told"), [("yes", True), ("unknown", True), ("no", False)])
+def test_where_others_can_reach_it_the_authority_is_told_too(public: Any, told: bool) -> None:
+    found = found_of(SpillIn(amount="1", grounds=("soil",), public=public))
+    assert ("tell_public" in {one.name for one in found.asked}) is told
+
+
+def test_what_is_asked_is_told_by_its_kind() -> None:
+    found = found_of()
+    assert [one.name for one in found.of("level")] == ["level_low"]
+    assert {one.kind for one in found.of("know", "keep")} == {"know", "keep"}
+
+
+def test_hands_go_by_the_worse_of_source_and_class() -> None:
+    assert found_of(leaked=Leaked(words="unit", klass="from_500", care="lt2")).care == "ge500"
+    assert found_of(leaked=Leaked(words="unit", klass="below_50", care="50_499", known="low")).care == "50_499"
+    assert found_of(SpillIn(mg_kg="600"), Leaked(words="u", klass="below_50", care="lt2", known="low")).care == "ge500"
+    assert found_of(SpillIn(mg_kg="1.5"), Leaked()).care == "ge500"  # what a paper says lowers nobody's gear
+
+
+@pytest.mark.parametrize(
+    ("typed", "leaked", "mg_kg", "key"),
+    [
+        ("60", Leaked(words="u", klass="50_to_499", known="high", mg_kg=Decimal(60)), "60", "spill_by_lab"),
+        ("61", Leaked(words="u", klass="50_to_499", known="high", mg_kg=Decimal(60)), "61", "spill_by_word"),
+        ("500", Leaked(), "500", "spill_by_word"),
+        ("499.9", Leaked(), "500", "spill_by_class"),
+        ("", Leaked(words="u", klass="below_50"), "500", "spill_by_class"),
+        ("", Leaked(words="u", klass="below_50", known="low"), "50", "spill_by_class"),
+        ("", Leaked(words="u", klass="50_to_499", mg_kg=Decimal(500)), "500", "spill_by_class"),
+        ("", Leaked(words="u", klass="50_to_499", mg_kg=Decimal(501)), "501", "spill_by_lab"),
+    ],
+)
+def test_the_worst_that_is_known_or_presumed_counts(typed: str, leaked: Leaked, mg_kg: str, key: str) -> None:
+    found = found_of(SpillIn(amount="1", mg_kg=typed, grounds=("soil",)), leaked)
+    assert found.sum.mg_kg == Decimal(mg_kg)
+    assert key in keys(found)
+
+
+def test_a_class_ends_where_the_next_one_begins() -> None:
+    canada = law_on("ca", NOW)
+    assert canada is not None
+    assert [upper_end(one, canada) for one in canada.book.classes] == [2, 50, 500, 1_000_000]
+
+
+def test_gallons_are_told_of_untested_oil_alone() -> None:
+    assert "spill_gallons" in keys(found_of())
+    assert "spill_gallons" not in keys(found_of(leaked=Leaked(words="u", klass="50_to_499", known="high")))
+    assert "spill_gallons" not in keys(found_of(leaked=Leaked(words="u", klass="from_500")))
+    assert "spill_gallons" not in keys(found_of(law=law_on("ca", NOW)))
+
+
+def test_a_density_is_said_to_be_unknown_only_where_it_was_needed() -> None:
+    some, dense = Leaked(words="u", klass="from_500"), Leaked(words="u", klass="from_500", density=Decimal("1.5"))
+    assert "spill_density" in keys(found_of(leaked=some))
+    assert "spill_density" not in keys(found_of(leaked=dense))
+    assert "spill_density" not in keys(found_of())
+    assert "spill_density" not in keys(found_of(SpillIn(amount="5", measure="kg", grounds=("soil",)), some))
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown"), [("10000", "10 000"), ("9999", "9999"), ("12345.5", "12345.5"), ("0", "0")]
+)
+def test_figures_read_as_people_write_them(typed: str, shown: str) -> None:
+    found = found_of(SpillIn(amount="1", measure="kg", mg_kg=typed, grounds=("soil",)), Leaked(), None)
+    assert f"counts as {shown} mg/kg" in found.sum.says[0].says
+    assert ("PCB: 1 kg × 0 mg/kg ÷ 1 000 000 = 0 kg, which is 0 lb" in found.sum.says[-1].says) is (typed == "0")

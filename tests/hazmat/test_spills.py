@@ -134,6 +134,7 @@ def test_a_low_result_that_nobody_signed_takes_nothing_back(creek: Creek) -> Non
     [
         (SpillIn(grounds=("soil",)), {"source": "", "names": {}}, "Say what leaked, or where it is"),
         (SpillIn(amount="0", grounds=("soil",)), {}, "An amount of nothing is no spill"),
+        (SpillIn(mg_kg="0.0", grounds=("soil",)), {}, "A figure of nought says nothing"),
         (SpillIn(grounds=()), {}, "Tick what it fell on"),
         (TOLD, {"source": "222222"}, "Nothing of this yard has the code 222222"),
         (TOLD, {"space": "bushing"}, "has no oil space of that name"),
