@@ -12,7 +12,7 @@ from hazmat.core.documents import read_document, takes_similar
 from hazmat.core.facts import Test
 from hazmat.core.measures import figure_words, rounded_words
 from hazmat.core.reading import NO_WORDS, Context, Reading
-from hazmat.core.weigh import Weighed, as_words, band_of_figure, summed, weigh
+from hazmat.core.weigh import Weighed, as_words, band_of_figure, stricter, summed, weigh
 
 __all__ = ["NO_WORDS", "WATER_KG_L", "Context", "Reading", "read_tests"]
 
@@ -143,15 +143,16 @@ def _no_basis(context: Context, test: Test, weighed: Weighed) -> Reading:
     """A figure by volume without its density: read high, it may raise; it never lowers."""
     usual = context.house.number("usual_density")
     klass = context.klass(weighed.value, weighed.sign, test.space) if weighed.sign != "<" else None
+    strict = stricter(test, weighed)
     values = {
         "unit": test.unit or "",
         "figure": as_words(test, weighed),
         "class": context.class_words(klass),
-        "at_usual": rounded_words(weighed.reported / usual),
-        "at_worst": rounded_words(weighed.value),
+        "at_usual": rounded_words(strict.reported / usual),
+        "at_worst": rounded_words(strict.value),
         "usual_density": figure_words(usual),
     }
-    band = None if weighed.sign == "<" else context.house.class_of(weighed.value, weighed.sign)
+    band = None if strict.sign == "<" else context.house.class_of(strict.value, strict.sign)
     return Reading("no_basis", klass=klass, band=band, wants=ASK_DENSITY, mend="no_basis", values=values)
 
 

@@ -48,13 +48,17 @@ class Uncertainty:
 
 @dataclass(frozen=True, kw_only=True)
 class Test:
-    """One piece of measured or documented evidence about one oil space."""
+    """One piece of measured or documented evidence about one oil space.
+
+    `raw`: a laboratory's own figure before rounding or a correction for recovery, in the unit of `value`.
+    """
 
     how: How
     space: str = TANK
     on: Day | None = None
     sign: Sign = "="
     value: Measure | None = None
+    raw: Measure | None = None
     unit: Unit_of_measure | None = None
     basis: Basis | None = None
     density_kg_l: Measure | None = None

@@ -115,6 +115,8 @@ def test_rest(told: Mapping[str, Any]) -> str:
     """What else a report says of a test: `± 6 mg/kg (k = 2), reporting limit 2 mg/kg, by IEC 61619, accredited`."""
     measure, spread = str(told.get("unit", "")), told.get("uncertainty")
     found = []
+    if told.get("raw") is not None:
+        found.append(f"raw {told['raw']} {measure}".rstrip())
     if spread:
         of = "%" if spread["kind"] == "percent" else measure
         found.append(f"± {spread['value']} {of}" + (f" (k = {spread['k']})" if spread.get("k") else ""))

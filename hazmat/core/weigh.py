@@ -86,7 +86,24 @@ def weigh(test: Test, house: LawDay, document: bool = False, law: LawDay | None 
     return Weighed(sign, value, value * times / cautious, times, cautious, False)
 
 
+def stricter(test: Test, weighed: Weighed) -> Weighed:
+    """The figure by which hands and a release go: the reported one, or the raw one where that reads higher.
+
+    The class goes by what was reported; below a reporting limit a raw figure says nothing.
+    """
+    if test.raw is None or weighed.sign == ">" or test.raw <= weighed.reported:
+        return weighed
+    value = test.raw * weighed.times / weighed.over
+    return weighed._replace(sign="=", reported=test.raw, value=value)
+
+
 def as_words(test: Test, weighed: Weighed) -> str:
+    """The result as reported and as mg/kg, and the raw figure where a report gives that too."""
+    raw = f" (raw {figure_words(test.raw)} {test.unit})" if test.raw is not None else ""
+    return f"{_reported_words(test, weighed)}{raw}"
+
+
+def _reported_words(test: Test, weighed: Weighed) -> str:
     """The result as reported, with its uncertainty, and as mg/kg where a density turned it into that."""
     words = result_words(weighed.sign, weighed.reported, test.unit or "")
     given = test.uncertainty
@@ -135,11 +152,14 @@ def reach(test: Test, weighed: Weighed, house: LawDay, times: Decimal = ONE) -> 
 
 
 def band_of_figure(test: Test, weighed: Weighed, house: LawDay) -> tuple[str, str, dict[str, str]]:
-    """The band of a laboratory figure, the sentence that explains it, and its words."""
+    """The band of a laboratory figure, raw or reported, the sentence that explains it, and its words."""
+    reported, weighed = weighed, stricter(test, weighed)
     if weighed.sign == ">":
         return house.book.top, "band_over_limit", {}
     if weighed.sign == "<":
         return house.class_of(weighed.value, "<"), "band_below_limit", {"limit": figure_words(weighed.value)}
     found = reach(test, weighed, house)
     key = "band_by_lab" if found.by_lab else "band_by_spread"
+    if weighed is not reported:
+        key = "band_by_raw" if found.by_lab else "band_by_raw_spread"
     return house.class_of(found.high, "="), key, {"upper": rounded_words(found.high)}

@@ -77,7 +77,21 @@ def _test(test: Test) -> tuple[str, str] | None:
         return "uncertainty.k", f"{shown(k)} stood there; {may}"
     if not test.space.strip():
         return "space", "an empty text stood there; the name of an oil space, such as tank, may stand there"
+    if test.raw is not None and (wrong := _raw(test)):
+        return "raw", wrong
     whole = WHOLE.get(test.unit or "")
-    if whole is not None and test.value is not None and test.value > whole:
-        return "value", f"{shown(test.value)} {test.unit} stood there; no more than {whole}, the whole, may stand there"
+    for path, value in (("value", test.value), ("raw", test.raw)):
+        if whole is not None and value is not None and value > whole:
+            return path, f"{shown(value)} {test.unit} stood there; no more than {whole}, the whole, may stand there"
+    return None
+
+
+def _raw(test: Test) -> str | None:
+    """Why a raw figure cannot stand: it goes with what a laboratory reports, and alone it proves nothing."""
+    if test.how != "laboratory":
+        return (
+            f"{shown(test.raw)} stood there; a raw figure goes with a laboratory's result, so nothing may stand there"
+        )
+    if test.value is None and test.reporting_limit is None and not test.congeners:
+        return f"{shown(test.raw)} stood there alone; the figure that was reported stands beside it under value"
     return None

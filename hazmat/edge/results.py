@@ -8,10 +8,11 @@ from typing import NamedTuple
 
 from hazmat.core.assess import Judge
 from hazmat.core.facts import Test, Unit
+from hazmat.core.measures import figure_words, rounded_words
 from hazmat.core.methods import scope_of
 from hazmat.core.nearness import Differ, LineAt, Near, Shown, differing, high_lines, lines_of, near
 from hazmat.core.unitnow import LOW_CARE, ResultNow, UnitNow
-from hazmat.core.weigh import Weighed, as_words, weigh
+from hazmat.core.weigh import Weighed, as_words, reach, stricter, weigh
 from hazmat.edge.one import seen
 from hazmat.edge.unsigned import LABORATORY, proves
 from hazmat.rulebooks import said
@@ -69,7 +70,12 @@ def results_of(unit: UnitNow, place: str) -> Results:
         for key, one in figures.items()
         if one.weighed and (found := near(one.test, one.weighed, lines, judge.house))
     }
-    says = {key: (*_told(nearness.get(key)), *_scope(one.test, facts, judge)) for key, one in figures.items()}
+    says = {
+        key: (
+            *_told(nearness.get(key)), *(_raw(one, judge) if key in nearness else ()), *_scope(one.test, facts, judge)
+        )
+        for key, one in figures.items()
+    }  # fmt: skip
     apart = [said(one.key, one.words()) for one in _apart(unit, facts, judge)]
     return Results(says, nearness, tuple(lines), tuple(dict.fromkeys([*apart, *_screens(facts, judge)])))
 
@@ -87,6 +93,14 @@ def _told(found: Near | None) -> list[str]:
     words = [said(f"near_{found.stands}", found.words())]
     unsaid = not found.reach.by_lab and found.stands in ("clear", "near", "over", "far_over")
     return [*words, said("near_spread")] if unsaid else words
+
+
+def _raw(one: Figure, judge: Judge) -> list[str]:
+    """What the raw figure of a report asks, where it reads higher than the one that was reported."""
+    if one.weighed is None or (strict := stricter(one.test, one.weighed)) is one.weighed:
+        return []
+    high = reach(one.test, strict, judge.house).high
+    return [said("near_raw", {"raw": f"{figure_words(strict.value)} mg/kg", "high": rounded_words(high)})]
 
 
 def _apart(unit: UnitNow, facts: Unit, judge: Judge) -> list[Differ]:
@@ -144,7 +158,8 @@ def short_of(unit: UnitNow, place: str, guard: str) -> list[str]:
         test, weighed = figures[result.id]
         if weighed is None or not _speaks(result, unit, place):
             continue
-        if (told := near(test, weighed, lines[:1], judge.house, times)) and told.stands == "near":
+        told = near(test, stricter(test, weighed), lines[:1], judge.house, times)
+        if told and told.stands == "near":
             words = {**told.words(), "times": judge.house.words["guard_wide"], "figure": as_words(test, weighed)}
             found.append(said("lacks_room", words))
     return found

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime
+from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -40,10 +41,24 @@ SUMS = (
     ("six", "The sum of six single PCB"),
 )  # fmt: skip
 BOXES = {
-    "value": "value", "reporting_limit": "limit", "density_kg_l": "density", "uncertainty.value": "uncertainty",
-    "uncertainty.k": "k", "on": "sampled_on", "method": "method",
+    "value": "value", "raw": "raw", "reporting_limit": "limit", "density_kg_l": "density",
+    "uncertainty.value": "uncertainty", "uncertainty.k": "k", "on": "sampled_on", "method": "method",
 }  # fmt: skip
 """In which box each part of a test is typed."""
+
+
+FAR_OFF = 10
+"""How many times larger or smaller than the reported figure a raw one is a slip. Source: our own bound."""
+
+
+def _wrong_raw(raw: str, beside: str) -> str:
+    """Why a raw figure cannot stand beside what was reported, in a sentence; empty where it can."""
+    if raw == "0":
+        return "No laboratory measures nought; write the raw figure, or empty this box."
+    one, other = Decimal(raw or 0), Decimal(beside or 0)
+    if one and other and max(one, other) > FAR_OFF * min(one, other):
+        return f"This is more than {FAR_OFF} times away from the figure reported; look at both once more."
+    return ""
 
 
 class ReportBox(forms.FileField):
@@ -82,6 +97,10 @@ class ResultForm(forms.Form):
         },
     )  # fmt: skip
     value = Number(label="The figure", unit="")
+    raw = Number(
+        label="The raw figure", unit="",
+        help_text="Where the report gives one too: before it was rounded, or corrected for recovery. In the same unit.",
+    )  # fmt: skip
     unit = Pick(
         label="Its unit of measure", choices=[(name, says) for name, (says, _) in UNITS.items()], widget=forms.Select
     )
@@ -166,6 +185,8 @@ class ResultForm(forms.Form):
             wrong["value"] = "Write the figure that the report gives."
         elif sign and value == "0":
             wrong["value"] = "No laboratory reports nought: pick “Not detected” and write its reporting limit."
+        if says := _wrong_raw(found.get("raw", ""), value or found.get("limit", "")):
+            wrong["raw"] = says
         if found.get("k") and found.get("uncertainty") == "":
             wrong["k"] = "A coverage factor belongs to an uncertainty; write that too, or empty this box."
         for name, says in wrong.items():
@@ -197,7 +218,8 @@ class ResultForm(forms.Form):
         told = {
             "how": "laboratory", "on": found["sampled_on"] if none else "", "space": found["space"] if none else "",
             "sign": "" if found["sign"] == NOT_DETECTED else found["sign"], "value": found["value"],
-            **UNITS[found["unit"]][1], "reporting_limit": found["limit"], "density_kg_l": found["density"],
+            "raw": found["raw"], **UNITS[found["unit"]][1], "reporting_limit": found["limit"],
+            "density_kg_l": found["density"],
             "uncertainty": {key: word for key, word in spread.items() if word} if found["uncertainty"] else "",
             "method": found["method"], "accredited": TRUTH.get(found["accredited"]),
             "congener_sum": "" if found["sums"] == "unknown" else found["sums"],
@@ -235,7 +257,7 @@ def shown(result: ResultNow) -> dict[str, Any]:
     unit = next(
         name for name, (_, told) in UNITS.items() if told == {k: test[k] for k in ("unit", "basis") if k in test}
     )
-    boxes = {"value": "value", "limit": "reporting_limit", "density": "density_kg_l"}
+    boxes = {"value": "value", "raw": "raw", "limit": "reporting_limit", "density": "density_kg_l"}
     return {
         "bottle": result.bottle or NO_BOTTLE, "sampled_on": "" if result.bottle else test["on"],
         "space": test.get("space", TANK), "sign": test.get("sign", "=") if test.get("value") else NOT_DETECTED,

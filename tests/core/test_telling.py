@@ -302,6 +302,7 @@ def test_without_an_isolation_record_there_is_no_proof_to_tell() -> None:
         ({"unit": "mg/kg", "value": "62", "reporting_limit": "2"}, "reporting limit 2 mg/kg"),
         ({"unit": "mg/kg", "reporting_limit": "2"}, ""),
         ({"unit": "mg/L", "value": "40", "density_kg_l": "0.88"}, "density 0.88 kg/L"),
+        ({"unit": "mg/kg", "value": "48", "raw": "49.6"}, "raw 49.6 mg/kg"),
         ({"congener_sum": "total"}, "in total"),
         ({"congener_sum": "seven"}, "the sum of seven single PCB"),
         ({"method": "IEC 61619", "accredited": True}, "by IEC 61619, accredited"),

@@ -15,7 +15,7 @@ REST = (
     "history spaces tests"
 )
 IN_A_TEST = (
-    "space on sign value unit basis density_kg_l reporting_limit uncertainty matrix method accredited congener_sum "
+    "space on sign value raw unit basis density_kg_l reporting_limit uncertainty matrix method accredited congener_sum "
     "factor set_point colour wet expired control_ok sinks composite sample report"
 )
 EVERY_KEY: dict[str, dict[str, Any]] = {

@@ -98,6 +98,24 @@ def test_not_detected_is_a_result_with_its_limit(cast: Cast) -> None:
     assert "not detected, reporting limit 2 mg/kg" in client.get(at(cast, "unit", tag=tag)).content.decode()
 
 
+@pytest.mark.parametrize("raw", ["12", "0,12", "1,26"])
+def test_a_raw_figure_is_kept_and_shown_beside_the_reported_one(cast: Cast, raw: str) -> None:
+    client, tag = cast.client("technician"), fresh(cast)
+    where = at(cast, "enter_result", tag=tag)
+    assert client.post(where, filled_in(client, where, raw=raw)).status_code == 302
+    found = Result.objects.get(unit__tag=tag)
+    kept = raw.replace(",", ".")
+    assert (parsed(found.test)["value"], parsed(found.test)["raw"]) == ("1.2", kept)
+    page = unescape(client.get(at(cast, "unit", tag=tag)).content.decode())
+    assert f"tank: 1.2 mg/kg (raw {kept} mg/kg, ± 0.2 mg/kg (k = 2)" in page
+    amend = at(cast, "amend_result", tag=tag, result=found.pk)
+    assert f'name="raw" value="{kept}"' in client.get(amend).content.decode()
+    sent = client.post(amend, filled_in(client, amend, raw="", why="the raw figure was of another sample"))
+    assert sent.status_code == 302
+    assert "raw" not in parsed(Result.objects.exclude(pk=found.pk).get(unit__tag=tag).test)
+    assert parsed(Result.objects.get(pk=found.pk).test)["raw"] == kept, "what was amended stays as it was"
+
+
 @pytest.mark.parametrize(
     ("unit", "told"),
     [
@@ -142,6 +160,11 @@ WRONG: list[tuple[dict[str, str], str]] = [
     ({"uncertainty": ""}, "A coverage factor belongs to an uncertainty"),
     ({"k": "50"}, "a coverage factor from 0.1 to 10 may stand there"),
     ({"density": "880"}, "kilograms a litre between 0.6 and 2.0 may stand there, such as 0.88"),
+    ({"raw": "0"}, "No laboratory measures nought; write the raw figure, or empty this box."),
+    ({"raw": "-1"}, "This is no plain number"),
+    ({"raw": "12.1"}, "This is more than 10 times away from the figure reported; look at both once more."),
+    ({"raw": "0.11"}, "This is more than 10 times away from the figure reported"),
+    ({"raw": "1,234"}, "This can be read in two ways"),
     ({"unit": "barrels"}, "This is none of the answers"),
     ({"laboratory": " "}, "Write which laboratory it was"),
     ({"laboratory": "x" * 121}, "This is 121 characters long and 120 fit"),

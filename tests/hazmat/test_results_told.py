@@ -101,6 +101,24 @@ def test_the_room_is_asked_at_the_lowest_line_from_which_hands_need_care(yard: Y
     assert "the line is at 50 mg/kg" in says
 
 
+def test_the_raw_figure_of_a_report_is_what_a_release_goes_by(yard: Yard, boss: Person) -> None:
+    """40 with 16 % leaves room, as above; a raw 40.4 with 16 % reaches 50.096 with one and a half times that."""
+    now = of(yard, boss, lab("40", "16", raw="40.4", method="IEC 61619"))
+    assert "The report also gives 40.4 mg/kg, before it was rounded or corrected" in told(now)[-1]
+    assert "reaches 46.86 mg/kg with its uncertainty" in told(now)[-1]
+    assert signed(yard, boss, now).stands == "released"
+    wide(yard, boss)
+    with pytest.raises(Refused, match=r"reaches 50\.09 mg/kg"):
+        signed(yard, boss, of(yard, boss, lab("40", "16", raw="40.4", method="IEC 61619")))
+
+
+def test_a_raw_figure_over_the_line_keeps_the_class_and_ends_the_release(yard: Yard, boss: Person) -> None:
+    now = of(yard, boss, lab("50", "2", raw="50.4"))
+    assert (now.answer["class"], now.answer["care"]) == ("up_to_50", "50_499")
+    with pytest.raises(Refused, match="stays low with its uncertainty"):
+        signed(yard, boss, now)
+
+
 def test_a_figure_that_proves_nothing_lacks_no_room(yard: Yard, boss: Person) -> None:
     now = of(yard, boss, lab("40", "20", unit="ppm"))
     assert short_of(now, "NZ", WIDE) == []
